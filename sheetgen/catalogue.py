@@ -1,0 +1,236 @@
+"""The catalogue: every name that workbook, reference core and reports share."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from sheetgen.errors import DefinitionError, nearest
+
+TEMPLATES = Path(__file__).resolve().parent.parent / "templates_src"
+FAMILIES = ("millimetre", "inch")
+NAME = re.compile(r"^[a-z]{2,}[a-z0-9]*(_[a-z0-9]+)+$")
+KINDS = ("given", "reading", "result", "constant", "fixed")
+LIMIT_SIDES = {"both": ("lower", "upper"), "lower": ("lower",), "upper": ("upper",)}
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """One direction in which a quantity repeats; `elements` is empty when the layout sets it."""
+
+    name: str
+    label: str
+    elements: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """How a number is shown in each family of units, and what the reference core speaks."""
+
+    name: str
+    si: str
+    units: tuple[str, str]
+    decimals: tuple[int, int]
+    to_si: tuple[float, float]
+    offset: float
+
+    def unit(self, family: str) -> str:
+        """Return the unit of one family, as pint spells it."""
+        return self.units[FAMILIES.index(family)]
+
+    def from_millimetre(self, value: float, family: str) -> float:
+        """Convert a number in the millimetre family's unit to the unit of `family`."""
+        if family == "millimetre":
+            return value
+        return value * self.to_si[0] / self.to_si[1]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One quantity: what it is, never how it is computed or whether it is good."""
+
+    key: str
+    label: str
+    kind: str
+    measure: str = ""
+    words: str = ""
+    text: str = ""
+    over: tuple[str, ...] = ()
+    range: tuple[float, float] | None = None
+    default: Any = None
+    optional: bool = False
+    limits: str = ""
+    guard: str = ""
+    prompt: str = ""
+    term: str = ""
+    list: str = ""
+    of: str = ""
+
+    @property
+    def is_input(self) -> bool:
+        """True when a person types it."""
+        return self.kind in ("given", "reading")
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """Axes, measures, word lists and entries, by name."""
+
+    axes: Mapping[str, Axis]
+    measures: Mapping[str, Measure]
+    words: Mapping[str, tuple[str, ...]]
+    entries: Mapping[str, Entry]
+    relations: Mapping[str, Mapping[str, str]]
+    limited: tuple[str, ...] = field(default=())
+
+    @property
+    def items(self) -> tuple[str, ...]:
+        """The verdict quantities that the summary counts, in order."""
+        return (*(f"{key}_verdict" for key in self.limited), "ring_gap_verdict")
+
+    def measure_of(self, key: str) -> Measure | None:
+        """Return the measure of a quantity, or None for words and text."""
+        name = self.entries[key].measure
+        return self.measures[name] if name else None
+
+
+def read_toml(path: Path) -> dict[str, Any]:
+    """Read a TOML file; a fault in it is a DefinitionError that names file and line."""
+    try:
+        with path.open("rb") as stream:
+            return tomllib.load(stream)
+    except FileNotFoundError:
+        raise DefinitionError(str(path), "there is no such file") from None
+    except OSError as error:
+        raise DefinitionError(str(path), f"it cannot be read ({error.strerror})") from None
+    except UnicodeDecodeError:
+        raise DefinitionError(str(path), "it is not UTF-8 text") from None
+    except tomllib.TOMLDecodeError as error:
+        raise DefinitionError(str(path), f"it is not valid TOML: {error}") from None
+
+
+def _entry(where: str, key: str, fields: Mapping[str, Any]) -> Entry:
+    known = set(Entry.__dataclass_fields__) - {"key", "of"}
+    for name in fields:
+        if name not in known:
+            raise DefinitionError(f"{where}, {key}", f"unknown field '{name}'{nearest(name, known)}")
+    fields = dict(fields)
+    fields["over"] = tuple(fields.get("over", ()))
+    if "range" in fields:
+        fields["range"] = tuple(float(x) for x in fields["range"])
+    return Entry(key=key, **fields)
+
+
+def _check(where: str, entry: Entry, catalogue: Catalogue) -> None:
+    def wrong(why: str) -> DefinitionError:
+        return DefinitionError(f"{where}, {entry.key}", why)
+
+    if not NAME.match(entry.key):
+        raise wrong("a key is lower-case words joined by underscores, at least two of them")
+    if entry.kind not in KINDS:
+        raise wrong(f"unknown kind '{entry.kind}'{nearest(entry.kind, KINDS)}")
+    if bool(entry.measure) + bool(entry.words) + bool(entry.text) != 1:
+        raise wrong("it needs exactly one of measure, words, text")
+    for value, known, what in (
+        (entry.measure, catalogue.measures, "measure"),
+        (entry.words, catalogue.words, "word list"),
+    ):
+        if value and value not in known:
+            raise wrong(f"unknown {what} '{value}'{nearest(value, known)}")
+    for axis in entry.over:
+        if axis not in catalogue.axes:
+            raise wrong(f"unknown axis '{axis}'{nearest(axis, catalogue.axes)}")
+    if bool(entry.limits) != bool(entry.guard):
+        raise wrong("limits and guard go together")
+    if entry.limits and entry.limits not in LIMIT_SIDES:
+        raise wrong(f"limits are one of {', '.join(LIMIT_SIDES)}")
+
+
+def _limit_entries(entry: Entry) -> list[Entry]:
+    """Make what a limited quantity brings along: its limits, their origin and state, its verdict."""
+    made = [
+        Entry(
+            key=f"{entry.key}_{side}",
+            label=f"{entry.label}, {side} limit",
+            kind="given",
+            measure=entry.measure,
+            optional=True,
+            of=entry.key,
+            prompt=f"The {side} limit, in the unit of this row. Leave blank if there is none.",
+        )
+        for side in LIMIT_SIDES[entry.limits]
+    ]
+    made.append(
+        Entry(
+            key=f"{entry.key}_origin",
+            label=f"{entry.label}, limits come from",
+            kind="given",
+            words="origin",
+            optional=True,
+            of=entry.key,
+            prompt="Where the limits come from. The part maker's sheet overrides common practice.",
+        )
+    )
+    result = {"kind": "result", "of": entry.key}
+    made.append(
+        Entry(key=f"{entry.key}_limit_state", label=f"{entry.label}, limits are",
+              words="limit_state", **result)
+    )
+    for side in ("floor", "ceiling"):
+        made.append(
+            Entry(key=f"{entry.key}_{side}", label=f"{entry.label}, {side} used",
+                  measure=entry.measure, **result)
+        )
+    made.append(
+        Entry(key=f"{entry.key}_verdict", label=f"{entry.label}, verdict", words="verdict",
+              over=entry.over, **result)
+    )
+    return made
+
+
+@cache
+def load_catalogue(path: Path = TEMPLATES / "quantities.toml") -> Catalogue:
+    """Read the catalogue, strictly.
+
+    Raises
+    ------
+    DefinitionError
+        A key, field, axis, measure or word list that does not exist.
+    """
+    where = path.name
+    data = read_toml(path)
+    axes = {
+        name: Axis(name, fields["label"], fields.get("elements", {}))
+        for name, fields in data["axes"].items()
+    }
+    measures = {
+        name: Measure(
+            name,
+            fields["si"],
+            (fields["mm"], fields["inch"]),
+            tuple(fields["decimals"]),
+            tuple(fields["to_si"]),
+            fields.get("offset", 0.0),
+        )
+        for name, fields in data["measure"].items()
+    }
+    words = {name: tuple(listed) for name, listed in data["words"].items()}
+    entries: dict[str, Entry] = {}
+    relations = data["relations"]
+    catalogue = Catalogue(axes, measures, words, entries, relations)
+    for key, fields in data["quantity"].items():
+        entry = _entry(where, key, fields)
+        _check(where, entry, catalogue)
+        entries[key] = entry
+    limited = tuple(key for key, entry in entries.items() if entry.limits)
+    for key in limited:
+        for made in _limit_entries(entries[key]):
+            if made.key in entries:
+                raise DefinitionError(f"{where}, {made.key}", "this key is made from a limit")
+            entries[made.key] = made
+    return Catalogue(axes, measures, words, entries, relations, limited)
