@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator
+from itertools import pairwise
 
 from sheetgen.errors import nearest
 from sheetgen.formula_parts import FormulaSyntaxError, Part, Token, read_formula, split_formula
@@ -72,6 +73,7 @@ NUMBERS: dict[str, str] = {
 
 _NAME = re.compile(r"[a-z]{2,}[a-z0-9]*(_[a-z0-9]+)+")
 _ADDRESS = re.compile(r"[A-Za-z]{1,3}[0-9]{1,7}")
+_COMPARISONS = frozenset({"=", "<>", "<", ">", "<=", ">="})
 _FOLDING = frozenset({"SUM", "MIN", "MAX", "AVERAGE", "COUNT", "COUNTBLANK", "SUMPRODUCT"})
 """Functions that make one value of a block."""
 
@@ -79,7 +81,7 @@ _SINGLE = frozenset({"INDEX", "MATCH", "PI"})
 """Functions that give one value and are at home inside SUMPRODUCT too."""
 
 _SIGNS = {
-    "&": "& joins figures differently from program to program: show the parts in cells of their own",
+    "&": "& joins figures differently from program to program: show the parts in their own cells",
     "'": "an apostrophe marks a sheet title: formulas speak in names",
     "!": "! refers to a sheet by its title: formulas speak in names",
     "$": "$ belongs to a cell address: formulas speak in names",
@@ -175,6 +177,8 @@ def lint_name(name: str) -> list[str]:
             f"{name!r} is not two or more small letters, then groups of small letters and digits, "
             "each after one underscore"
         )
+    elif name.startswith(("true_", "false_")):
+        faults.append(f"{name!r} begins like TRUE or FALSE, which trips the recalculator's parser")
     return faults
 
 
@@ -204,7 +208,7 @@ def _token_faults(token: Token, names: Collection[str]) -> Iterator[str]:
 
 
 def _minus_faults(tokens: list[Token]) -> Iterator[str]:
-    for one, following in zip(tokens, tokens[1:], strict=False):
+    for one, following in pairwise(tokens):
         if one.text in {"-", "+"} and following.text in {"-", "+"}:
             yield (
                 f"{one.text}{following.text} in a row is read differently from program to program: "
@@ -234,9 +238,9 @@ def _operation_faults(part: Part) -> Iterator[str]:
             )
         if first.kind == "operation" and first.text == "^":
             yield "two powers in a row are computed from the left in a sheet: write brackets"
-    elif part.text in {"=", "<>", "<", ">", "<=", ">="}:
-        if first.kind == "operation" and first.text in {"=", "<>", "<", ">", "<=", ">="}:
-            yield f"two comparisons in a row ({first.text}, {part.text}) do not mean between: use AND"
+    elif part.text in _COMPARISONS:
+        if first.kind == "operation" and first.text in _COMPARISONS:
+            yield f"{first.text} and {part.text} in a row do not mean between: use AND"
         if part.text not in {"=", "<>"} and "text" in {first.kind, second.kind}:
             yield f"text is compared by {part.text}: programs sort text and numbers differently"
     if part.text in {"+", "-", "*", "/", "^"} and "text" in {first.kind, second.kind}:
@@ -244,30 +248,51 @@ def _operation_faults(part: Part) -> Iterator[str]:
 
 
 def _call_faults(part: Part) -> Iterator[str]:
-    name, given = part.text, part.parts
-    least, most = FUNCTIONS.get(name, (0, MOST_ARGUMENTS))
-    if not least <= len(given) <= most:
+    least, most = FUNCTIONS.get(part.text, (0, MOST_ARGUMENTS))
+    if not least <= len(part.parts) <= most:
         wanted = str(least) if least == most else f"{least} to {most}"
-        yield f"{name} takes {wanted} arguments, not {len(given)}"
-        return
-    if name in {"AND", "OR", "NOT"} and any(argument.kind == "text" for argument in given):
-        yield f"{name} is given text, which programs treat differently"
-    if name == "MATCH" and given[2].text != "0":
-        yield "MATCH looks for the exact value only when its third argument is 0"
-    if name == "MATCH" and given[1].kind != "name":
-        yield "MATCH searches a named block, not a computed one"
-    if name == "INDEX":
-        if given[0].kind != "name":
+        yield f"{part.text} takes {wanted} arguments, not {len(part.parts)}"
+    elif part.text in {"AND", "OR", "NOT"}:
+        if any(argument.kind == "text" for argument in part.parts):
+            yield f"{part.text} is given text, which programs treat differently"
+    elif part.text in _FOLDING:
+        yield from _folding_faults(part.text, part.parts)
+    elif part.text == "MATCH":
+        if part.parts[2].text != "0":
+            yield "MATCH looks for the exact value only when its third argument is 0"
+        if part.parts[1].kind != "name":
+            yield "MATCH searches a named block, not a computed one"
+    elif part.text == "INDEX":
+        if part.parts[0].kind != "name":
             yield "INDEX takes from a named block, not from a computed one"
-        if any(argument.text == "0" for argument in given[1:]):
+        if any(argument.text == "0" for argument in part.parts[1:]):
             yield "INDEX with 0 means a whole row or column, which is not read alike: name it"
-    if name == "COUNTBLANK" and given[0].kind != "name":
-        yield "COUNTBLANK counts in a named block"
-    if name == "SUMPRODUCT":
+
+
+def _folding_faults(name: str, given: tuple[Part, ...]) -> Iterator[str]:
+    if name == "COUNTBLANK":
+        if given[0].kind != "name":
+            yield "COUNTBLANK counts in a named block"
+    elif name == "SUMPRODUCT":
         for argument in given:
-            if argument.kind == "operation" and argument.text in {"=", "<>", "<", ">", "<=", ">="}:
+            if argument.kind == "operation" and argument.text in _COMPARISONS:
                 yield "a bare comparison in SUMPRODUCT counts as nothing: multiply it by 1"
             yield from _inside_product(argument)
+    else:
+        if any(map(_may_be_text, given)):
+            yield f"{name} is given text directly, which programs treat differently: name its cell"
+        if name == "COUNT" and not all(map(_is_cell, given)):
+            yield "COUNT of a computed value counts errors differently: count the cell it is in"
+
+
+def _may_be_text(part: Part) -> bool:
+    if part.kind == "call" and part.text == "IF":
+        return any(map(_may_be_text, part.parts[1:]))
+    return part.kind == "text" or (part.kind == "brackets" and _may_be_text(part.parts[0]))
+
+
+def _is_cell(part: Part) -> bool:
+    return part.kind == "name" or (part.kind == "call" and part.text == "INDEX")
 
 
 def _inside_product(part: Part) -> Iterator[str]:
