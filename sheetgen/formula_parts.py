@@ -37,8 +37,8 @@ class Part:
     Parameters
     ----------
     kind : str
-        ``text``, ``number``, ``name``; ``call`` with its arguments; ``operation`` with two parts;
-        ``minus`` or ``brackets`` with one.
+        ``text``, ``number``, ``exponent``, ``name``; ``call`` with its arguments; ``operation``
+        with two parts; ``minus`` or ``brackets`` with one.
     text : str
         The value, name, function or sign.
     parts : tuple of Part
@@ -135,7 +135,7 @@ class _Reader:
     def single(self) -> Part:
         token = self._next("a value")
         if token.kind in {"text", "number", "exponent", "name"}:
-            return Part("number" if token.kind == "exponent" else token.kind, token.text)
+            return Part(token.kind, token.text)
         if token.kind == "call":
             self._next("an opening bracket")
             return Part("call", token.text, self._arguments())

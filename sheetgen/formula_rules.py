@@ -69,7 +69,10 @@ NUMBERS: dict[str, str] = {
     "90": "a quarter turn, in degrees",
     "180": "half a turn, in degrees",
 }
-"""The numbers that may stand in a formula, and what for. Every other one is a named constant."""
+"""The numbers that may stand in a formula, and what for. Every other one is a named constant.
+
+How many cells COUNT has to find is free: ``COUNT(...)<6``.
+"""
 
 _NAME = re.compile(r"[a-z]{2,}[a-z0-9]*(_[a-z0-9]+)+")
 _ADDRESS = re.compile(r"[A-Za-z]{1,3}[0-9]{1,7}")
@@ -142,6 +145,7 @@ def lint_formula(
         except FormulaSyntaxError as error:
             faults.append(str(error))
         else:
+            faults += _number_faults(tree)
             faults += _part_faults(tree)
             faults += _block_faults(tree, blocks)
     return list(dict.fromkeys(faults))
@@ -184,9 +188,7 @@ def lint_name(name: str) -> list[str]:
 
 def _token_faults(token: Token, names: Collection[str]) -> Iterator[str]:
     text = token.text
-    if token.kind == "number" and text not in NUMBERS:
-        yield f"the number {text} has no name: put it on the constants sheet, with its source"
-    elif token.kind == "exponent":
+    if token.kind == "exponent":
         yield f"{text} is an exponent, which not every program reads: name the constant"
     elif token.kind == "call" and text not in FUNCTIONS:
         if text.upper() in FUNCTIONS:
@@ -205,6 +207,18 @@ def _token_faults(token: Token, names: Collection[str]) -> Iterator[str]:
             yield f"the name {text} is not defined{nearest(text, names)}"
     elif token.kind == "other":
         yield _SIGNS.get(text, f"the sign {text} has no place in a formula")
+
+
+def _number_faults(part: Part) -> Iterator[str]:
+    """Yield the numbers without a name; how many of something COUNT must find needs none."""
+    if part.kind == "number" and part.text not in NUMBERS:
+        yield f"the number {part.text} has no name: put it on the constants sheet, with its source"
+    counted = part.text in _COMPARISONS and any(
+        inner.kind == "call" and inner.text in {"COUNT", "COUNTBLANK"} for inner in part.parts
+    )
+    for inner in part.parts:
+        if not (counted and inner.kind == "number" and inner.text.isdecimal()):
+            yield from _number_faults(inner)
 
 
 def _minus_faults(tokens: list[Token]) -> Iterator[str]:
@@ -252,11 +266,16 @@ def _call_faults(part: Part) -> Iterator[str]:
     if not least <= len(part.parts) <= most:
         wanted = str(least) if least == most else f"{least} to {most}"
         yield f"{part.text} takes {wanted} arguments, not {len(part.parts)}"
-    elif part.text in {"AND", "OR", "NOT"}:
-        if any(argument.kind == "text" for argument in part.parts):
-            yield f"{part.text} is given text, which programs treat differently"
     elif part.text in _FOLDING:
         yield from _folding_faults(part.text, part.parts)
+    else:
+        yield from _argument_faults(part)
+
+
+def _argument_faults(part: Part) -> Iterator[str]:
+    if part.text in {"AND", "OR", "NOT"}:
+        if any(argument.kind == "text" for argument in part.parts):
+            yield f"{part.text} is given text, which programs treat differently"
     elif part.text == "MATCH":
         if part.parts[2].text != "0":
             yield "MATCH looks for the exact value only when its third argument is 0"

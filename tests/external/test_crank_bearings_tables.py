@@ -1,0 +1,603 @@
+"""Crank and bearings: hand-worked cases, numpy's polynomial fit, brute force over shell pairs."""
+
+import itertools
+import math
+from decimal import Decimal
+
+import numpy as np
+import pint
+import pytest
+from pressfit import fit
+
+from validators.reference import main_clearances, main_shells, rod_clearances, rod_shells
+from validators.reference.bearings import grade_of_pair
+from validators.reference.constants import CONSTANTS
+from validators.reference.crank import (
+    end_float,
+    main_eccentricity,
+    main_runout,
+    stroke_error,
+    stroke_measured,
+    stroke_spread,
+)
+from validators.reference.crankpins import (
+    crankpin_class,
+    crankpin_residual,
+    crankpin_size,
+    crankpin_step_gap,
+    crankpin_undersize,
+)
+from validators.reference.main_housings import (
+    main_housing_greatest,
+    main_housing_least,
+    main_housing_out_of_round,
+    main_housing_size,
+    main_installed_bore_size,
+)
+from validators.reference.main_journals import (
+    main_journal_class,
+    main_journal_greatest,
+    main_journal_mean,
+    main_journal_out_of_round,
+    main_journal_residual,
+    main_journal_size,
+    main_journal_step_gap,
+    main_journal_taper,
+    main_journal_undersize,
+)
+from validators.reference.main_line import (
+    main_line_end_deviation,
+    main_line_mean,
+    main_line_residual,
+    main_line_slope,
+    main_line_step,
+)
+from validators.reference.main_walls import (
+    main_grade_wall_used,
+    main_wall_lower_used,
+    main_wall_upper_size,
+    main_wall_upper_used,
+)
+from validators.reference.pins import bush_pin_clearance, piston_pin_clearance
+from validators.reference.rod_side import rod_side_clearance, rod_widths_on_pin
+from validators.reference.rod_walls import rod_wall_lower_used, rod_wall_upper_used
+from validators.reference.words import ClosureState, DialSense, EntryForm, ShellAdvice, ThickerHalf
+
+UNITS = pint.UnitRegistry()
+NAN = float("nan")
+MM = 1e-3
+INCH = UNITS.Quantity(1, "inch").to("m").magnitude
+BELIEVED = tuple(CONSTANTS[key] for key in ("size_lowest", "size_highest", "dial_travel"))
+CLEARANCES = pytest.mark.parametrize(
+    ("clearances", "kind"),
+    [(main_clearances, "main"), (rod_clearances, "rod")],
+    ids=["main", "rod"],
+)
+SHELLS = pytest.mark.parametrize(
+    ("shells", "kind"), [(main_shells, "main"), (rod_shells, "rod")], ids=["main", "rod"]
+)
+
+
+def of(module, kind, name):
+    return getattr(module, f"{kind}_{name}")
+
+
+def test_journal_form(printed):
+    """Hand-worked case; places run front and rear, in line with the throw and square to it."""
+    sizes = np.array([[59.987, 59.984], [59.986, 59.985]])
+    assert main_journal_greatest(sizes) == printed("59.987")
+    assert main_journal_mean(sizes) == printed("59.9855")
+    assert main_journal_out_of_round(sizes) == printed("0.003")
+    assert main_journal_taper(sizes) == printed("0.001")
+
+
+def test_journal_form_against_integers():
+    """Second route: the definitions in whole micrometres, all pairs by hand of the computer."""
+    generator = np.random.default_rng(20)
+    micrometres = generator.integers(-15, 16, size=(50, 2, 2))
+    sizes = (60000 + micrometres) * 1e-6
+    for index, grid in enumerate(micrometres.tolist()):
+        (front_first, front_second), (rear_first, rear_second) = grid
+        round_error = max(abs(front_first - front_second), abs(rear_first - rear_second))
+        taper = max(abs(front_first - rear_first), abs(front_second - rear_second))
+        out_of_round = main_journal_out_of_round(sizes)[index]
+        assert out_of_round * 1e6 == pytest.approx(round_error, abs=1e-6)
+        assert main_journal_taper(sizes)[index] * 1e6 == pytest.approx(taper, abs=1e-6)
+
+
+@pytest.mark.parametrize("hole", list(itertools.product((0, 1), (0, 1))))
+def test_a_partly_filled_journal_waits(hole):
+    """One blank of four, and no figure of the journal is shown."""
+    sizes = np.array([[59.987, 59.984], [59.986, 59.985]])
+    sizes[hole] = NAN
+    for function in (
+        main_journal_greatest,
+        main_journal_mean,
+        main_journal_out_of_round,
+        main_journal_taper,
+    ):
+        assert math.isnan(function(sizes))
+
+
+def undersize_class(nominal, mean, steps, unit):
+    """Class and residual in the unit given, computed in metres."""
+    undersize = crankpin_undersize(nominal * unit, mean * unit)
+    offered = np.array(steps) * unit
+    found = crankpin_class(crankpin_step_gap(undersize, offered), offered, np.array([unit]))
+    residual = crankpin_residual(mean * unit, nominal * unit, found)
+    return float(undersize) / unit, float(found) / unit, float(residual) / unit
+
+
+@pytest.mark.parametrize(
+    ("nominal", "mean", "steps", "unit", "undersize", "nearest", "residual"),
+    [
+        (60.0, 59.752, (0, 0.25, 0.50, 0.75, 1.00), MM, "0.248", "0.25", "0.002"),
+        (60.0, 60.004, (0, 0.25, 0.50, 0.75, 1.00), MM, "-0.004", "0", "0.004"),
+        # Equally near to two steps: the smaller undersize, whatever the last binary digit says.
+        (60.0, 59.875, (0, 0.25, 0.50, 0.75, 1.00), MM, "0.125", "0", "-0.125"),
+        (51.981, 51.606, (0, 0.25, 0.50, 0.75, 1.00), MM, "0.375", "0.25", "-0.125"),
+        (2.1, 2.085, (0, 0.010, 0.020, 0.030, 0.040), INCH, "0.015", "0.01", "-0.005"),
+        (2.1, 2.0801, (0, 0.010, 0.020, 0.030, 0.040), INCH, "0.0199", "0.02", "0.0001"),
+        (60.0, 59.752, (0, NAN, 0.50, NAN, NAN), MM, "0.248", "0", "-0.248"),
+    ],
+)
+def test_undersize_class(nominal, mean, steps, unit, undersize, nearest, residual, printed):
+    """Hand-worked cases."""
+    found = undersize_class(nominal, mean, steps, unit)
+    assert found[0] == printed(undersize)
+    assert found[1] == pytest.approx(float(nearest), abs=1e-12)
+    assert found[2] == printed(residual)
+
+
+def test_undersize_class_against_decimal_arithmetic():
+    """Second route: exact decimals, over every tenth of a thou; main journals the same way."""
+    steps = [Decimal(text) for text in ("0", "0.010", "0.020", "0.030", "0.040")]
+    offered = np.array([float(step) for step in steps]) * INCH
+    for number in range(-20, 500, 5):
+        undersize = Decimal(number) / 10000
+        nearest = min(steps, key=lambda step: (abs(undersize - step), step))
+        mean = float(Decimal("2.5990") - undersize) * INCH
+        under = main_journal_undersize(2.5990 * INCH, mean)
+        found = main_journal_class(main_journal_step_gap(under, offered), offered, np.array([INCH]))
+        assert float(found) / INCH == pytest.approx(float(nearest), abs=1e-12)
+        residual = main_journal_residual(mean, 2.5990 * INCH, found) / INCH
+        assert residual == pytest.approx(float(nearest - undersize), abs=1e-12)
+
+
+def test_no_class_without_a_step():
+    """Nothing offered, or no journal: no class."""
+    nothing = np.full(5, NAN)
+    assert math.isnan(main_journal_class(nothing, nothing, np.array([MM])))
+
+
+def test_strokes_and_runout(printed):
+    """Hand-worked cases; the order of two readings does not matter."""
+    assert stroke_measured(261.400, 175.386) == printed("86.014")
+    assert stroke_measured(175.386, 261.400) == printed("86.014")
+    assert stroke_error(stroke_measured(261.400, 175.386), 86.0) == printed("0.014")
+    assert stroke_spread(np.array([86.014, 86.002, 86.009])) == printed("0.012")
+    assert math.isnan(stroke_spread(np.array([86.014, NAN, 86.009])))
+    assert main_runout(0.015, -0.021) == printed("0.036")
+    assert main_eccentricity(main_runout(0.015, -0.021)) == printed("0.018")
+    assert main_runout(0.0008, -0.0007) == printed("0.0015")
+    assert main_eccentricity(main_runout(0.0008, -0.0007)) == printed("0.00075")
+    assert math.isnan(main_runout(-0.021, 0.015))
+
+
+def test_end_float(printed):
+    """Hand-worked cases: the dial wins, two widths serve without it."""
+    assert end_float(0.42, 0.29, NAN, NAN) == printed("0.13")
+    assert end_float(0.29, 0.42, 30.12, 29.96) == printed("0.13")
+    assert end_float(NAN, NAN, 30.12, 29.96) == printed("0.16")
+    assert end_float(0.42, NAN, 29.96, 30.12) == printed("0.16")
+    assert math.isnan(end_float(0.42, NAN, NAN, 29.96))
+
+
+POSITIONS = np.array([0.0, 100.0, 200.0, 300.0, 400.0])
+HEIGHTS = np.array([0.0, 0.012, 0.018, 0.011, 0.004])
+
+
+def test_bore_line(printed):
+    """Hand-worked case."""
+    slope, mean = main_line_slope(POSITIONS, HEIGHTS), main_line_mean(POSITIONS, HEIGHTS)
+    assert slope == printed("7e-06")
+    assert mean == printed("0.009")
+    residuals = main_line_residual(POSITIONS, HEIGHTS, slope, mean)
+    for found, text in zip(
+        residuals, ("-0.0076", "0.0037", "0.0090", "0.0013", "-0.0064"), strict=True
+    ):
+        assert found == printed(text)
+    ends = main_line_end_deviation(POSITIONS, HEIGHTS)
+    for found, text in zip(ends, ("0.000", "0.011", "0.016", "0.008", "0.000"), strict=True):
+        assert found == printed(text)
+    steps = main_line_step(POSITIONS, HEIGHTS)
+    assert math.isnan(steps[0])
+    for found, text in zip(steps[1:], ("0.012", "0.006", "0.007", "0.007"), strict=True):
+        assert found == printed(text)
+
+
+def test_bore_line_against_a_polynomial_fit():
+    """Second route: numpy's fit of a line, and its interpolation between the ends."""
+    generator = np.random.default_rng(45)
+    for count in (2, 3, 4, 5, 7):
+        x = np.cumsum(generator.uniform(0.06, 0.14, count))
+        y = generator.normal(0, 1e-5, count)
+        slope, height = np.polynomial.Polynomial.fit(x, y, 1, domain=[-1, 1]).coef[::-1]
+        found, mean = main_line_slope(x, y), main_line_mean(x, y)
+        assert found == pytest.approx(slope, rel=1e-9, abs=1e-15)
+        fitted = np.polyval([slope, height], x)
+        assert main_line_residual(x, y, found, mean) == pytest.approx(y - fitted, abs=1e-14)
+        between = np.interp(x, [x[0], x[-1]], [y[0], y[-1]])
+        assert main_line_end_deviation(x, y) == pytest.approx(y - between, abs=1e-16)
+        assert main_line_step(x, y)[1:] == pytest.approx(np.abs(np.diff(y)), abs=0)
+
+
+def test_a_bore_line_in_a_batch():
+    """Builds side by side give what each gives alone."""
+    x = np.stack([POSITIONS, 2 * POSITIONS])
+    y = np.stack([HEIGHTS, HEIGHTS[::-1]])
+    slope, mean = main_line_slope(x, y), main_line_mean(x, y)
+    residual = main_line_residual(x, y, slope[:, np.newaxis], mean[:, np.newaxis])
+    for row in range(2):
+        alone = main_line_slope(x[row], y[row]), main_line_mean(x[row], y[row])
+        assert (slope[row], mean[row]) == pytest.approx(alone)
+        assert residual[row] == pytest.approx(main_line_residual(x[row], y[row], *alone))
+
+
+@pytest.mark.parametrize(
+    ("x", "y"),
+    [
+        (np.full(5, 100.0), HEIGHTS),
+        (np.array([0.0, 100.0, NAN, 300.0, 400.0]), HEIGHTS),
+        (POSITIONS, np.array([0.0, 0.012, NAN, 0.011, 0.004])),
+    ],
+)
+def test_no_bore_line_without_all_places(x, y):
+    """A blank, or all in one place: no line, no warning."""
+    slope, mean = main_line_slope(x, y), main_line_mean(x, y)
+    assert np.isnan(slope)
+    assert np.isnan(mean)
+    assert np.all(np.isnan(main_line_residual(x, y, slope, mean)))
+    assert np.all(np.isnan(main_line_end_deviation(x, y)))
+    assert np.all(np.isnan(main_line_step(x, y)))
+
+
+def test_no_end_line_where_the_ends_share_a_place():
+    """First and last bore in one place: the line through them does not exist, the best one does."""
+    x = np.array([0.0, 100.0, 0.0])
+    y = np.array([0.0, 0.012, 0.004])
+    assert np.all(np.isnan(main_line_end_deviation(x, y)))
+    assert main_line_slope(x, y) == pytest.approx(np.polyfit(x, y, 1)[0])
+
+
+def test_housings(printed):
+    """Hand-worked cases."""
+    sizes = np.array([64.004, 64.006, 64.003])
+    greatest, least = main_housing_greatest(sizes), main_housing_least(sizes)
+    assert greatest == printed("64.006")
+    assert least == printed("64.003")
+    assert main_housing_out_of_round(greatest, least) == printed("0.003")
+    inches = np.array([2.7911, 2.7909, 2.7916])
+    assert main_housing_greatest(inches) - main_housing_least(inches) == printed("0.0007")
+    assert math.isnan(main_housing_greatest(np.array([64.004, NAN, 64.003])))
+    assert math.isnan(main_housing_least(np.array([64.004, NAN, 64.003])))
+
+
+@pytest.mark.parametrize(
+    "size", [main_journal_size, crankpin_size, main_housing_size, main_installed_bore_size]
+)
+def test_sizes_at_reference(size, printed):
+    """Hand-worked cases: whole size, deviation either way, and what is no size."""
+    part, gauge = 1 + 21.5e-6 * 6, 1 + 11.5e-6 * 4
+    whole = EntryForm.SIZE, NAN, 0.0, NAN, gauge, part
+    assert size(86.012 * MM, *whole, *BELIEVED) / MM == printed("86.00486192")
+    for sense, dial in ((DialSense.PLUS_IS_BIGGER, 0.0105), (DialSense.PLUS_IS_SMALLER, -0.0105)):
+        row = EntryForm.DEVIATION, 86.0 * MM, 0.0013 * MM, sense, gauge, part
+        assert size(dial * MM, *row, *BELIEVED) / MM == printed("86.00466146")
+        assert math.isnan(size(1.6 * MM, *row, *BELIEVED))
+    assert math.isnan(size(0.012 * MM, *whole, *BELIEVED))
+    assert math.isnan(size(86.012 * MM, NAN, *whole[1:], *BELIEVED))
+
+
+@CLEARANCES
+def test_clearances(clearances, kind, printed):
+    """Hand-worked cases."""
+    computed = of(clearances, kind, "clearance_computed")
+    assert computed(64.004, 1.985, 1.985, 59.985) == printed("0.049")
+    sizes = [UNITS.Quantity(figure, "inch") for figure in (2.7910, 0.09465, 0.09465, 2.5990)]
+    found = computed(*sizes)
+    assert found.to("inch").magnitude == printed("0.0027")
+    assert found.to("mm").magnitude == printed("0.06858")
+    ratio = of(clearances, kind, "clearance_ratio")
+    assert ratio(0.049, 59.985) == printed("0.0008168708844")
+    assert ratio(0.0027, 2.5990) == printed("0.0010388611")
+    length = of(clearances, kind, "length_ratio")
+    assert length(19, 51.981) == printed("0.3655181701")
+    assert length(0.80, 2.099) == printed("0.3811338733")
+    direct = of(clearances, kind, "clearance_direct")
+    assert direct(60.036, 59.985) == printed("0.051")
+
+
+@CLEARANCES
+def test_two_routes(clearances, kind):
+    """Hand-worked case: 0.051 against 0.049, within three times 0.001; the direct route wins."""
+    closure = of(clearances, kind, "clearance_closure")
+    state = of(clearances, kind, "closure_state")
+    taken = of(clearances, kind, "clearance")
+    gap = closure(0.051 * MM, 0.049 * MM)
+    assert gap / MM == pytest.approx(0.002, abs=1e-12)
+    assert state(gap, 0.001 * MM, 3.0, MM) == ClosureState.AGREE
+    # Exactly three times the uncertainty agrees, whatever the last binary digit says.
+    assert state(closure(0.052 * MM, 0.049 * MM), 0.001 * MM, 3.0, MM) == ClosureState.AGREE
+    assert state(-gap, 0.0006 * MM, 3.0, MM) == ClosureState.DISAGREE
+    assert state(gap, NAN, 3.0, MM) == ClosureState.ONE_ROUTE_ONLY
+    assert state(NAN, 0.001 * MM, 3.0, MM) == ClosureState.ONE_ROUTE_ONLY
+    assert taken(0.051, 0.049) == 0.051
+    assert taken(NAN, 0.049) == 0.049
+    assert math.isnan(taken(NAN, NAN))
+
+
+@CLEARANCES
+@pytest.mark.parametrize(
+    ("housing_expansion", "celsius", "figure"),
+    [
+        (11e-6, (100, 110, 110), "0.037978905"),
+        (21.5e-6, (100, 110, 110), "0.091742265"),
+        (21.5e-6, (-10, -10, -10), "0.030165625"),
+    ],
+)
+def test_hot_clearance(clearances, kind, housing_expansion, celsius, figure, printed):
+    """Hand-worked cases, cold start included; kelvin by pint."""
+    hot = of(clearances, kind, "clearance_hot")
+    kelvin = [UNITS.Quantity(degrees, "degC").to("K").magnitude for degrees in celsius]
+    sizes = 64.004, 1.985, 1.985, 59.985
+    expansions = housing_expansion, 11.7e-6, 11.7e-6
+    assert hot(*sizes, *expansions, *kelvin, CONSTANTS["reference_temperature"]) == printed(figure)
+
+
+def test_hot_clearance_against_decimal_arithmetic(printed):
+    """Second route: the first case in exact decimals."""
+    housing, wall, journal = Decimal("64.004"), Decimal("1.985"), Decimal("59.985")
+    iron, steel = Decimal("11e-6"), Decimal("11.7e-6")
+    exact = housing * (1 + 80 * iron) - 2 * wall * (1 + 90 * steel) - journal * (1 + 90 * steel)
+    assert float(exact) == printed("0.037978905")
+
+
+@pytest.mark.parametrize(
+    ("upper_used", "lower_used"),
+    [
+        (main_wall_upper_used, main_wall_lower_used),
+        (rod_wall_upper_used, rod_wall_lower_used),
+    ],
+)
+def test_walls(upper_used, lower_used):
+    """A measured wall overrides its grade, even where it cannot be right; names match once."""
+    names = np.array([11.0, 12.0, NAN, 12.0])
+    walls = main_grade_wall_used(names, np.array([1.981, 1.986, 1.991, 1.996]))
+    assert walls == pytest.approx([1.981, 1.986, NAN, 1.996], nan_ok=True)
+
+    def used(function, typed, converted, shell):
+        return float(
+            function(np.array([typed]), np.array([converted]), np.array([shell]), names, walls)
+        )
+
+    for function in (upper_used, lower_used):
+        assert used(function, NAN, NAN, 11.0) == 1.981
+        assert used(function, NAN, NAN, 12.0) == 1.986
+        assert used(function, 1.985, 1.984, 11.0) == 1.984
+        assert math.isnan(used(function, 9.0, NAN, 11.0))
+        assert math.isnan(used(function, NAN, NAN, NAN))
+        assert math.isnan(used(function, NAN, NAN, 13.0))
+
+
+def test_a_measured_wall_is_converted():
+    """Second route: exact decimals; wall 11.7e-6 at 25 degrees, gauge 11.5e-6 at 23."""
+    part, gauge = 1 + 11.7e-6 * 5, 1 + 11.5e-6 * 3
+    exact = Decimal("1.985") * (1 + Decimal("34.5e-6")) / (1 + Decimal("58.5e-6"))
+    row = EntryForm.SIZE, NAN, 0.0, NAN, gauge, part
+    assert main_wall_upper_size(1.985 * MM, *row, *BELIEVED) / MM == pytest.approx(
+        float(exact), rel=1e-12
+    )
+
+
+def shell_pairs(grades):
+    pairs = list(itertools.product(range(1, grades + 1), repeat=2))
+    return np.array(pairs).T
+
+
+def pick(shells, kind, housing, journal, walls, target, apart, thicker, unit):
+    """Clearance in the unit given, pair number and grades of the nearest pair of each bearing."""
+    upper, lower = shell_pairs(len(walls))
+    column = np.newaxis
+    rules = np.array(apart), np.array(int(thicker))
+    option = of(shells, kind, "option_clearance")(
+        np.asarray(housing)[:, column, column] * unit,
+        np.asarray(journal)[:, column, column] * unit,
+        np.asarray(walls) * unit,
+        upper[:, column],
+        lower[:, column],
+        *(rule[column, column] for rule in rules),
+    )
+    deviation = of(shells, kind, "option_deviation")(option, target * unit)
+    best = of(shells, kind, "option_best")(option, deviation, np.array([unit]))
+    clearance = of(shells, kind, "pick_clearance")(best)
+    pair = of(shells, kind, "pick_pair")(best, clearance[:, column])
+    names = 100.0 + np.arange(1, len(walls) + 1)
+    number = pair[:, column, column]
+    upper_name = of(shells, kind, "pick_upper")(number, upper[:, column], names[column, :])
+    lower_name = of(shells, kind, "pick_lower")(number, lower[:, column], names[column, :])
+    return clearance / unit, pair, upper_name - 100, lower_name - 100
+
+
+# Housings, journals, walls of thin, standard and thick shells, wanted clearance.
+FIVE_MAINS = (
+    (64.006, 64.009, 64.004, 64.008, 64.005),
+    (59.987, 59.982, 59.990, 59.984, 59.986),
+    (1.981, 1.986, 1.991),
+    0.050,
+)
+BUILD_MAINS = (
+    (64.0062, 64.0090, 64.0041, 64.0078, 64.0049),
+    (59.9868, 59.9825, 59.9901, 59.9842, 59.9859),
+    (1.981, 1.986, 1.991),
+    0.050,
+)
+
+
+def brute_force(housing, journal, walls, target, apart, thicker):
+    """Nearest pair in exact decimals over all pairs; ties to more clearance, then thinner upper."""
+    room = housing - journal
+    options = []
+    for number, (upper, lower) in enumerate(itertools.product(range(len(walls)), repeat=2), 1):
+        if abs(upper - lower) > apart:
+            continue
+        if thicker == ThickerHalf.UPPER and upper < lower:
+            continue
+        if thicker == ThickerHalf.LOWER and lower < upper:
+            continue
+        clearance = room - Decimal(str(walls[upper])) - Decimal(str(walls[lower]))
+        away = abs(clearance - Decimal(str(target)))
+        options.append((away, -clearance, number, upper + 1, lower + 1))
+    _, negative, number, upper, lower = min(options)
+    return float(-negative), number, upper, lower
+
+
+@SHELLS
+def test_shell_pairs_of_a_build(shells, kind, printed):
+    """Hand-worked build: thin/std, std/thick, thin/thin, std/std, thin/std."""
+    clearance, _, upper, lower = pick(shells, kind, *BUILD_MAINS, 1, ThickerHalf.EITHER, MM)
+    for found, text in zip(
+        clearance, ("0.0524", "0.0495", "0.0520", "0.0516", "0.0520"), strict=True
+    ):
+        assert found == printed(text)
+    assert upper.tolist() == [1, 2, 1, 2, 1]
+    assert lower.tolist() == [2, 3, 1, 2, 2]
+
+
+@SHELLS
+def test_shell_pairs_of_five_mains(shells, kind, printed):
+    """Hand-worked case: standard everywhere, and the worst with unlimited stock, 0.002."""
+    standard = [
+        main_clearances.main_clearance_computed(housing, 1.986, 1.986, journal)
+        for housing, journal in zip(*FIVE_MAINS[:2], strict=True)
+    ]
+    for found, text in zip(standard, ("0.047", "0.055", "0.042", "0.052", "0.047"), strict=True):
+        assert found == printed(text)
+    clearance, _, _, _ = pick(shells, kind, *FIVE_MAINS, 1, ThickerHalf.EITHER, MM)
+    assert np.max(np.abs(clearance - 0.050)) == printed("0.002")
+
+
+@SHELLS
+@pytest.mark.parametrize("apart", [0, 1, 2])
+@pytest.mark.parametrize("thicker", list(ThickerHalf))
+@pytest.mark.parametrize("unit", [MM, INCH])
+def test_shell_pairs_against_brute_force(shells, kind, apart, thicker, unit):
+    """Second route: every pair in exact decimals, for sizes full of ties."""
+    generator = np.random.default_rng(49)
+    housing = [64 + Decimal(int(step)) / 1000 for step in generator.integers(0, 14, 40)]
+    journal = [60 - Decimal(int(step)) / 1000 for step in generator.integers(9, 21, 40)]
+    walls, target = (1.981, 1.9835, 1.986, 1.991), 0.050
+    sizes = [float(size) for size in housing], [float(size) for size in journal]
+    found = pick(shells, kind, *sizes, walls, target, apart, thicker, unit)
+    for index, bearing in enumerate(zip(housing, journal, strict=True)):
+        expected = brute_force(*bearing, walls, target, apart, thicker)
+        assert [float(part[index]) for part in found] == pytest.approx(expected, abs=1e-9)
+
+
+@SHELLS
+def test_unknown_walls_and_rules_offer_no_pair(shells, kind):
+    """A missing wall leaves its pairs out; a missing rule leaves all of them out; no warning."""
+    housing, journal = (64.006,), (59.987,)
+    walls = (NAN, 1.986, NAN)
+    clearance, pair, upper, lower = pick(
+        shells, kind, housing, journal, walls, 0.050, 1, ThickerHalf.EITHER, MM
+    )
+    assert (clearance[0], pair[0], upper[0], lower[0]) == pytest.approx((0.047, 5, 2, 2))
+    for case in (
+        ((NAN, NAN, NAN), 0.050, 1),
+        ((1.981, 1.986, 1.991), NAN, 1),
+        ((1.981, 1.986, 1.991), 0.050, NAN),
+    ):
+        found = pick(shells, kind, housing, journal, *case, ThickerHalf.EITHER, MM)
+        assert np.all(np.isnan(found))
+
+
+def test_names_of_the_nearest_pair_may_be_missing():
+    """A pair without a number has no name, and a grade without a name gives none."""
+    upper = np.array([[1], [1], [2], [2]])
+    names = np.array([[11.0, NAN]])
+    assert math.isnan(grade_of_pair(np.array([[NAN]]), upper, names))
+    assert math.isnan(grade_of_pair(np.array([[3.0]]), upper, names))
+    assert grade_of_pair(np.array([[2.0]]), upper, names) == 11.0
+
+
+@SHELLS
+@pytest.mark.parametrize(
+    ("sizes", "pair", "picked", "fitted", "advice"),
+    [
+        ((64.006, 59.987, NAN), NAN, (NAN, NAN), (1.0, 1.0), ShellAdvice.NOT_MEASURED),
+        ((NAN, 59.987, 0.050), NAN, (NAN, NAN), (1.0, 1.0), ShellAdvice.NOT_MEASURED),
+        ((64.006, NAN, 0.050), NAN, (NAN, NAN), (1.0, 1.0), ShellAdvice.NOT_MEASURED),
+        ((64.006, 59.987, 0.050), NAN, (NAN, NAN), (1.0, 1.0), ShellAdvice.NO_PAIR_OFFERED),
+        ((64.006, 59.987, 0.050), 5.0, (2.0, 2.0), (2.0, 2.0), ShellAdvice.KEEP),
+        ((64.006, 59.987, 0.050), 2.0, (1.0, 2.0), (1.0, 2.0), ShellAdvice.KEEP),
+        ((64.006, 59.987, 0.050), 2.0, (1.0, 2.0), (2.0, 1.0), ShellAdvice.ODD_PAIR),
+        ((64.006, 59.987, 0.050), 5.0, (2.0, 2.0), (2.0, 1.0), ShellAdvice.CHANGE),
+        ((64.006, 59.987, 0.050), 5.0, (2.0, 2.0), (NAN, NAN), ShellAdvice.CHANGE),
+        ((64.006, 59.987, 0.050), 2.0, (1.0, 2.0), (NAN, NAN), ShellAdvice.ODD_PAIR),
+    ],
+)
+def test_shell_advice(shells, kind, sizes, pair, picked, fitted, advice):
+    """The rule, case by case."""
+    assert of(shells, kind, "shell_advice")(*sizes, pair, *picked, *fitted) == advice
+
+
+def test_side_clearance(printed):
+    """Hand-worked cases: one rod on a pin, two rods on a pin, and inches."""
+    widths = np.array([25.95, 23.60, 23.60])
+    pins, numbers = np.array([1, 2, 2]), np.array([[1], [2]])
+    together = rod_widths_on_pin(widths, pins, numbers)
+    side = rod_side_clearance(np.array([26.20, 47.55]), together)
+    assert side[0] == printed("0.25")
+    assert side[1] == printed("0.35")
+    two = rod_widths_on_pin(np.array([0.9420, 0.9420]), np.array([1, 1]), np.array([[1]]))
+    assert rod_side_clearance(1.9030, two)[0] == printed("0.019")
+
+
+def test_side_clearance_needs_every_rod_of_its_own_pin():
+    """A missing rod blocks its own pin, not the other."""
+    widths, pins = np.array([25.95, NAN, 23.60]), np.array([1, 2, 2])
+    together = rod_widths_on_pin(widths, pins, np.array([[1], [2]]))
+    assert together == pytest.approx([25.95, NAN], nan_ok=True)
+
+
+@pytest.mark.parametrize("clearance", [piston_pin_clearance, bush_pin_clearance])
+@pytest.mark.parametrize("spec", ["25 H7/g6", "22 H6/g5", "20 H7/f7", "22 H7/n6", "50 H7/s6"])
+def test_hole_minus_shaft_at_the_limits_of_a_standard_fit(clearance, spec):
+    """ISO 286-1 and 286-2 by the pressfit library: loosest and tightest pairs of a fit."""
+    standard = fit(spec)
+    (hole_least, hole_most), (shaft_least, shaft_most) = (
+        standard.hole_limits_mm,
+        standard.shaft_limits_mm,
+    )
+    tight, loose = standard.clearance_um
+    assert clearance(hole_least, shaft_most) * 1e3 == pytest.approx(tight, abs=1e-9)
+    assert clearance(hole_most, shaft_least) * 1e3 == pytest.approx(loose, abs=1e-9)
+
+
+def test_the_sliding_fit_of_the_standard(printed):
+    """ISO 286-2, 25 H7/g6: 7 to 41 micrometres."""
+    standard = fit("25 H7/g6")
+    tight = piston_pin_clearance(standard.hole_limits_mm[0], standard.shaft_limits_mm[1])
+    loose = piston_pin_clearance(standard.hole_limits_mm[1], standard.shaft_limits_mm[0])
+    assert tight == printed("0.007")
+    assert loose == printed("0.041")
+
+
+def test_clearance_of_a_plain_bush_at_the_limits_of_a_standard_fit():
+    """ISO 286-2 by the pressfit library: a 64 H6 housing, 60 g6 journal, walls of 1.98 and 1.99."""
+    housing, journal = fit("64 H6/g6").hole_limits_mm, fit("60 H7/g6").shaft_limits_mm
+    tight = main_clearances.main_clearance_computed(housing[0], 1.98, 1.98, journal[1])
+    loose = main_clearances.main_clearance_computed(housing[1], 1.98, 1.98, journal[0])
+    assert tight == pytest.approx(0.040 + 0.010, abs=1e-9)
+    assert loose == pytest.approx(0.040 + 0.010 + 0.019 + 0.019, abs=1e-9)

@@ -1,0 +1,1 @@
+"""Recomputes returned workbooks and says whether their numbers can be trusted."""

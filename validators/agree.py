@@ -1,0 +1,29 @@
+"""The only tolerance in the code: when two results are the same."""
+
+from __future__ import annotations
+
+import math
+
+RELATIVE = 1e-9
+ABSOLUTE = 1e-12
+
+
+def agrees(one: float | str | None, other: float | str | None) -> bool:
+    """Return whether two results, in the unit the sheet shows, are the same.
+
+    Numbers agree within one part in 10⁹, or 10⁻¹² of the shown unit; an empty text is no value.
+
+    Examples
+    --------
+    >>> agrees(0.055, 0.055 * (1 + 1e-10)), agrees(0.055, 0.0551)
+    (True, False)
+    >>> agrees("", None), agrees("within", "Within"), agrees("", 0.0)
+    (True, True, False)
+    """
+    if one is None or one == "":
+        return other is None or other == ""
+    if other is None or other == "":
+        return False
+    if isinstance(one, str) or isinstance(other, str):
+        return isinstance(one, str) and isinstance(other, str) and one.casefold() == other.casefold()
+    return math.isclose(one, other, rel_tol=RELATIVE, abs_tol=ABSOLUTE)

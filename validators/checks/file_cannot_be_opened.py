@@ -1,0 +1,25 @@
+"""The file cannot be opened.
+
+What it finds: a path that does not exist, a folder, an empty file, or one that may not be read.
+Why it matters: nothing can be said about a job whose sheet was not opened.
+Example: job-0042.xlsx is empty.
+What to do: send the file again, or give the right path.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from validators.checked import Checked
+from validators.findings import Note, Severity
+
+CODE = "FILE01"
+NAME = "file-cannot-be-opened"
+SEVERITY = Severity.BLOCKS
+
+
+def find(sheet: Checked) -> Iterator[Note]:
+    """Say why the file could not be read."""
+    fault = sheet.unreadable
+    if fault is not None and fault.code == CODE:
+        yield Note(place=sheet.of_file(), found=fault.found, expected=fault.expected, todo=fault.todo)

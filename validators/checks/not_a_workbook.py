@@ -1,0 +1,25 @@
+"""The file is no xlsx workbook.
+
+What it finds: another kind of file under any name, an older workbook format, or a workbook cut short on its way.
+Why it matters: only an xlsx workbook carries the cells and names that are checked.
+Example: a web page saved as job-0042.xlsx.
+What to do: save it as an .xlsx workbook and send that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from validators.checked import Checked
+from validators.findings import Note, Severity
+
+CODE = "FILE02"
+NAME = "not-a-workbook"
+SEVERITY = Severity.BLOCKS
+
+
+def find(sheet: Checked) -> Iterator[Note]:
+    """Say why the file could not be read."""
+    fault = sheet.unreadable
+    if fault is not None and fault.code == CODE:
+        yield Note(place=sheet.of_file(), found=fault.found, expected=fault.expected, todo=fault.todo)

@@ -1,0 +1,126 @@
+"""What a check says: findings, and the reports that hold them."""
+
+from __future__ import annotations
+
+import enum
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+class Severity(enum.StrEnum):
+    """How bad a finding is, worst first."""
+
+    BLOCKS = "blocks assembly"
+    LOOK = "needs a look"
+    INFORMATION = "for information"
+
+    @property
+    def rank(self) -> int:
+        """0 for the worst."""
+        return list(Severity).index(self)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where a person finds it."""
+
+    file: str
+    sheet: str = ""
+    cell: str = ""
+    label: str = ""
+
+    def __str__(self) -> str:
+        where = f"{self.sheet}!{self.cell}" if self.sheet and self.cell else self.sheet
+        return "  ".join(part for part in (where, self.label) if part)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One thing that somebody should know or do."""
+
+    code: str
+    name: str
+    severity: Severity
+    place: Place
+    quantity: str = ""
+    found: str
+    expected: str
+    todo: str
+    holds_up: tuple[str, ...] = ()
+
+    @property
+    def about_engine(self) -> bool:
+        """True when it speaks about the engine, False when it speaks about the sheet."""
+        return self.code.startswith("LIMIT")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """What one check has to say at one place; the check's code, name and severity are added to it."""
+
+    place: Place
+    found: str
+    expected: str
+    todo: str
+    quantity: str = ""
+    severity: Severity | None = None
+    holds_up: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """One judged result: its value as shown, its limits and the word."""
+
+    name: str
+    label: str
+    place: Place
+    value: float | None
+    unit: str
+    lower: float | None
+    upper: float | None
+    guard: float | None
+    origin: str
+    word: str
+
+
+class Status(enum.StrEnum):
+    """What came of one file."""
+
+    CHECKED = "checked"
+    UNREADABLE = "could not be read"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetReport:
+    """All that is said about one file."""
+
+    file: str
+    status: Status
+    digest: str = ""
+    job: str = ""
+    layout: str = ""
+    family: str = ""
+    template_version: str = ""
+    saved_by: str = ""
+    findings: tuple[Finding, ...] = ()
+    verdicts: tuple[Verdict, ...] = ()
+    results: Mapping[str, float | str | None] = field(default_factory=dict)
+
+    @property
+    def exit_status(self) -> int:
+        """0 nothing to act on, 1 something to act on, 2 could not be read."""
+        if self.status is Status.UNREADABLE:
+            return 2
+        return 1 if any(f.severity is not Severity.INFORMATION for f in self.findings) else 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchReport:
+    """All that is said about a run."""
+
+    sheets: tuple[SheetReport, ...]
+
+    @property
+    def exit_status(self) -> int:
+        """The worst of its sheets."""
+        return max((sheet.exit_status for sheet in self.sheets), default=2)

@@ -1,0 +1,215 @@
+"""Both recomputations of a batch of sheets: the sheet's own formulas, and the reference core."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from sheetgen.build import indices, materials, stage_labels
+from sheetgen.naming import element_name
+from sheetgen.plan import Plan, column_letters
+from validators.cell_values import ErrorValue
+from validators.dependence import Dependence
+from validators.recalculate import compile_sheet
+from validators.reference.evaluate import Limited, evaluate
+from validators.reference.wiring import Shapes
+from validators.units import to_si
+
+Entries = Mapping[str, float | str | None]
+Shown = float | str | None
+PLUMBING = ("_floor", "_ceiling")
+
+
+def mark_code(value: float | str) -> tuple[str, float | str]:
+    """Return what makes two marks the same: text without regard to case, or the number."""
+    return ("text", value.casefold()) if isinstance(value, str) else ("number", float(value))
+
+
+class Recomputer:
+    """Recomputes sheets that were written from one plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        What the sheets were written from.
+    """
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self._replay: Any = None
+        self.layout, self.catalogue = plan.build.layout, plan.catalogue
+        self.results = [cell for cell in plan.cells if cell.formula and cell.name]
+        self.computed = [cell for cell in self.results if not cell.key.endswith(PLUMBING)]
+
+    @cached_property
+    def dependence(self) -> Dependence:
+        """Which results rest on which cells."""
+        return Dependence(self.plan)
+
+    # ------------------------------------------------------------ the sheet's own formulas
+
+    @property
+    def replay(self) -> Any:
+        """The plan's formulas, compiled when they are first needed."""
+        if self._replay is None:
+            names = {
+                name: (title, _address(first), _address(last))
+                for name, (title, first, last) in self.plan.names.items()
+            }
+            formulas = {
+                (cell.sheet, cell.address): cell.formula for cell in self.plan.cells if cell.formula
+            }
+            self._replay = compile_sheet(formulas, names)
+        return self._replay
+
+    def recalculated(self, batch: Sequence[Entries]) -> dict[str, list[Shown | ErrorValue]]:
+        """Return every formula's value by the recalculator: cell name to one value per sheet.
+
+        Cells without a name (a figure shown again) are given as ``sheet!address``.
+        """
+        replay = self.replay
+        inputs = {}
+        for cell in self.plan.cells:
+            place = (cell.sheet, cell.address)
+            if not cell.name or cell.formula or place not in replay.input_cells:
+                continue
+            if cell.is_input:
+                inputs[place] = [entries.get(cell.name) for entries in batch]
+            else:
+                inputs[place] = [cell.value] * len(batch)
+        values = replay.run(inputs, len(batch))
+        return {
+            cell.name or f"{cell.sheet}!{cell.address}": list(values[cell.sheet, cell.address])
+            for cell in self.plan.cells
+            if cell.formula
+        }
+
+    # ------------------------------------------------------------ the reference core
+
+    @property
+    def shapes(self) -> Shapes:
+        """Axes of every quantity and labels of every axis, as the reference core wants them."""
+        axes_of = {
+            key: entry.over
+            for key, entry in self.catalogue.entries.items()
+            if not key.endswith(PLUMBING)
+        }
+        labels = {
+            axis: stage_labels() if axis == "stage" else self.layout.labels(axis, self.catalogue)
+            for axis in self.catalogue.axes
+        }
+        return Shapes({**axes_of, "shown_length": ()}, labels)
+
+    @property
+    def relations(self) -> dict[tuple[str, ...], list[int]]:
+        """What sits on what, as element numbers from 0."""
+        layout, axes, told = self.layout, self.catalogue.axes, self.catalogue.relations
+        sized, feature = list(axes["sized"].elements), list(axes["feature"].elements)
+        body, fits = list(axes["body"].elements), list(axes["fit"].elements)
+        found: dict[tuple[str, ...], list[int]] = {
+            ("cylinder", "crankpin"): [pin - 1 for pin in layout.crankpin_of],
+            ("cylinder", "bank"): [bank - 1 for bank in layout.bank_of],
+            ("sized", "feature"): [feature.index(label) for label in sized],
+            ("sized", "body"): [body.index(told["body_of_sized"][label]) for label in sized],
+        }
+        for member in ("hole", "shaft"):
+            of = told[f"{member}_of_fit"]
+            found["fit", "sized", member] = [sized.index(of[label]) for label in fits]
+            found["fit", "feature", member] = [feature.index(of[label]) for label in fits]
+        return found
+
+    @property
+    def limited(self) -> list[Limited]:
+        """What is judged, with its guard and the SI size of its shown unit."""
+        family = self.plan.build.family
+        return [
+            Limited(
+                key,
+                self.catalogue.entries[key].guard,
+                to_si(self.catalogue.measures[self.catalogue.entries[key].measure], family)[0],
+            )
+            for key in self.catalogue.limited
+        ]
+
+    def arrays(self, batch: Sequence[Entries]) -> tuple[dict[str, np.ndarray], list[list[str]]]:
+        """Return the inputs of the reference core in SI, and each sheet's list of marks by code."""
+        family, count = self.plan.build.family, len(batch)
+        codes: list[dict[Any, int]] = [{} for _ in batch]
+        marks: list[list[str]] = [[] for _ in batch]
+
+        def code(sheet: int, value: float | str | None) -> float:
+            if value is None or value == "":
+                return np.nan
+            known = codes[sheet].setdefault(mark_code(value), len(marks[sheet]))
+            if known == len(marks[sheet]):
+                marks[sheet].append(value)
+            return float(known)
+
+        inputs: dict[str, np.ndarray] = {}
+        names = [material["name"] for material in materials()]
+        inputs["material_name"] = np.array([[code(s, name) for name in names] for s in range(count)])
+        for key, cells in self.plan.by_key.items():
+            entry = self.catalogue.entries[key]
+            if entry.kind not in ("given", "reading", "fixed"):
+                continue
+            extent = self.shapes.extents(entry.over)
+            columns = [
+                [entries.get(cell.name) if entry.is_input else cell.value for cell in cells]
+                for entries in batch
+            ]
+            if entry.measure:
+                factor, offset = to_si(self.catalogue.measures[entry.measure], family)
+                numbers = np.array(
+                    [[np.nan if v is None or isinstance(v, str) else v for v in row] for row in columns],
+                    dtype=float,
+                )
+                flat = numbers * factor + offset
+            elif entry.words:
+                listed = {word: float(n) for n, word in enumerate(self.catalogue.words[entry.words])}
+                flat = np.array([[listed.get(v, np.nan) for v in row] for row in columns], dtype=float)
+            elif entry.text == "mark":
+                flat = np.array([[code(s, v) for v in row] for s, row in enumerate(columns)], dtype=float)
+            else:  # notes and dates: only whether they are there
+                flat = np.array(
+                    [[np.nan if v is None or v == "" else 1.0 for v in row] for row in columns], dtype=float
+                )
+            inputs[key] = flat.reshape((count, *extent))
+        length = self.catalogue.measures["length"]
+        inputs["shown_length"] = np.full((count,), to_si(length, family)[0])
+        return inputs, marks
+
+    def reference(self, batch: Sequence[Entries]) -> dict[str, list[Shown]]:
+        """Return every result by the reference core, as the sheet would show it: name to values."""
+        inputs, marks = self.arrays(batch)
+        keys = list(dict.fromkeys(cell.key for cell in self.computed))
+        values = evaluate(
+            inputs, self.shapes, self.relations, self.limited, keys,
+            required=self.plan.stage_inputs, items=self.catalogue.items,
+        )
+        shown: dict[str, list[Shown]] = {}
+        for key in keys:
+            entry = self.catalogue.entries[key]
+            flat = np.broadcast_to(
+                values[key], (len(batch), *self.shapes.extents(entry.over))
+            ).reshape((len(batch), -1))
+            for number, index in enumerate(indices(entry, self.layout, self.catalogue)):
+                column = flat[:, number]
+                shown[element_name(key, index)] = self._shown(entry.key, column, marks)
+        return shown
+
+    def _shown(self, key: str, column: np.ndarray, marks: Sequence[Sequence[str]]) -> list[Shown]:
+        entry = self.catalogue.entries[key]
+        if entry.words:
+            words = self.catalogue.words[entry.words]
+            return [words[int(code)] for code in column]
+        if entry.text:
+            return ["" if np.isnan(c) else marks[s][int(c)] for s, c in enumerate(column)]
+        factor, offset = to_si(self.catalogue.measures[entry.measure], self.plan.build.family)
+        return ["" if np.isnan(v) else float((v - offset) / factor) for v in column]
+
+
+def _address(place: tuple[int, int]) -> str:
+    return f"{column_letters(place[1])}{place[0]}"

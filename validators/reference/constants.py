@@ -1,0 +1,69 @@
+"""Numbers that the physics needs and nobody measures, in coherent SI.
+
+Each is stated here a second time, independently of the constants sheet. All are from memory unless
+the note beside them says otherwise.
+"""
+
+from math import nan
+from types import MappingProxyType
+from typing import NamedTuple
+
+_ZERO_CELSIUS = 273.15  # K, exact by definition of the Celsius scale
+
+CONSTANTS = MappingProxyType(
+    {
+        # ISO 1: sizes hold at 20 degrees Celsius (from memory).
+        "reference_temperature": _ZERO_CELSIUS + 20.0,
+        # Workshop temperatures in kelvin: common practice, no source. Above the highest a figure
+        # looks like degrees Fahrenheit.
+        "temperature_lowest": _ZERO_CELSIUS + 5.0,
+        "temperature_good": _ZERO_CELSIUS + 40.0,
+        "temperature_highest": _ZERO_CELSIUS + 45.0,
+        # What is believed of an entry: common practice, no source.
+        "size_lowest": 0.5e-3,
+        "size_highest": 0.4,
+        "dial_travel": 1.5e-3,
+        "expansion_lowest": 4e-6,
+        "expansion_highest": 30e-6,
+        "height_lowest": -10e-3,
+        "height_highest": 3e-3,
+        "gap_highest": 3e-3,
+        # What is usual: common practice, no source.
+        "rod_ratio_lowest": 1.2,
+        "rod_ratio_highest": 2.6,
+        "compression_height_share": 0.15,
+        "ratio_lowest": 5.0,
+        "ratio_highest": 20.0,
+        # Two routes to one figure disagree beyond three standard uncertainties; a measured rock is
+        # believed between these shares of the predicted one: common practice, no source.
+        "closure_factor": 3.0,
+        "rock_ratio_lowest": 0.3,
+        "rock_ratio_highest": 1.5,
+        # A figure that is typed, not measured, has no uncertainty.
+        "exact_guard": 0.0,
+    }
+)
+
+
+class Material(NamedTuple):
+    """One row of the material table."""
+
+    name: str
+    expansion: float  # [1/K], mean from 20 to about 150 degrees Celsius
+    modulus: float  # [Pa], nan where none is given
+
+
+# From memory; where a range is usual, the value in its middle. Every one is a default only.
+MATERIALS = (
+    Material("Grey iron block, liner or ring", 11.0e-6, 115e9),
+    Material("Steel crank, rod, pin, shell back", 11.7e-6, 206e9),
+    Material("Steel gauge, setting ring", 11.5e-6, nan),
+    Material("Aluminium-silicon cast block", 21.5e-6, 72e9),
+    Material("Piston alloy 2618 (low silicon, forged)", 22.3e-6, 73e9),
+    Material("Piston alloy 4032 (about 12 % Si, forged)", 19.4e-6, 79e9),
+    Material("Cast eutectic piston (about 12 % Si)", 20.5e-6, 72e9),
+    Material("Cast hypereutectic piston (16-18 % Si)", 18.5e-6, 78e9),
+    Material("Titanium rod", 8.8e-6, 114e9),
+    Material("Aluminium rod", 23.0e-6, 71e9),
+    Material("Tungsten carbide gauge tip", 5.5e-6, nan),
+)

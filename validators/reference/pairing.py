@@ -1,0 +1,315 @@
+"""Which piston suits which bore: the smallest piston to the smallest bore, and so on."""
+
+import numpy as np
+
+from validators.reference.value import Value, only_where, picked
+
+__not_quantities__ = ("rank",)
+
+
+def rank(size: Value, cylinder_number: Value) -> Value:
+    r"""Rank of every size in its list, along the last axis; ties go by cylinder number.
+
+    .. math:: k_i = \#\{x_j < x_i\} + \#\{x_j = x_i, j \le i\}
+
+    Parameters
+    ----------
+    size : shape (..., cylinder), [m]
+    cylinder_number : shape (..., cylinder), [1]
+
+    Returns
+    -------
+    rank : shape (..., cylinder), [1]
+
+    Notes
+    -----
+    nan for the whole list if any size is nan.
+
+    Source
+    ------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> rank(np.array([3.0, 2.0, 3.0]), np.array([1, 2, 3])).tolist()
+    [2.0, 1.0, 3.0]
+    """
+    this, other = size[..., :, np.newaxis], size[..., np.newaxis, :]
+    number, other_number = cylinder_number[..., :, np.newaxis], cylinder_number[..., np.newaxis, :]
+    smaller = np.sum(other < this, axis=-1)
+    equal = np.sum((other == this) & (other_number <= number), axis=-1)
+    every_size_known = ~np.any(np.isnan(size), axis=-1, keepdims=True)
+    return only_where(every_size_known, smaller + equal)
+
+
+def pairing_bore_rank(bore_thrust_least: Value, cylinder_number: Value) -> Value:
+    r"""Rank of a bore by its size on the thrust axis, smallest first.
+
+    .. math:: k_i = \#\{B_j < B_i\} + \#\{B_j = B_i, j \le i\}
+
+    Parameters
+    ----------
+    bore_thrust_least : shape (..., cylinder), [m]
+    cylinder_number : shape (..., cylinder), [1]
+
+    Returns
+    -------
+    pairing_bore_rank : shape (..., cylinder), [1]
+
+    Notes
+    -----
+    nan unless every bore is known.
+
+    Source
+    ------
+    Common practice, no source.
+    """
+    return rank(bore_thrust_least, cylinder_number)
+
+
+def pairing_piston_rank(piston_size: Value, cylinder_number: Value) -> Value:
+    r"""Rank of a piston by its size, smallest first.
+
+    .. math:: k_i = \#\{D_j < D_i\} + \#\{D_j = D_i, j \le i\}
+
+    Parameters
+    ----------
+    piston_size : shape (..., cylinder), [m]
+    cylinder_number : shape (..., cylinder), [1]
+
+    Returns
+    -------
+    pairing_piston_rank : shape (..., cylinder), [1]
+
+    Notes
+    -----
+    nan unless every piston is known.
+
+    Source
+    ------
+    Common practice, no source.
+    """
+    return rank(piston_size, cylinder_number)
+
+
+def pairing_piston(
+    pairing_bore_rank: Value, pairing_piston_rank: Value, cylinder_number: Value
+) -> Value:
+    r"""Cylinder for which the piston that suits this bore is listed now.
+
+    .. math:: p(i) = j \text{ with } k_{D,j} = k_{B,i}
+
+    Parameters
+    ----------
+    pairing_bore_rank : shape (..., cylinder), [1]
+    pairing_piston_rank : shape (..., cylinder), [1]
+    cylinder_number : shape (..., cylinder), [1]
+
+    Returns
+    -------
+    pairing_piston : shape (..., cylinder), [1]
+
+    Notes
+    -----
+    nan unless every bore and every piston is known.
+
+    Source
+    ------
+    Sorting is optimal for a convex cost of the difference, rearrangement inequality (from memory).
+    """
+    same_rank = np.equal(
+        pairing_bore_rank[..., :, np.newaxis], pairing_piston_rank[..., np.newaxis, :]
+    )
+    return picked(same_rank, cylinder_number[..., np.newaxis, :])
+
+
+def pairing_mark(pairing_piston: Value, cylinder_number: Value, piston_mark: Value) -> Value:
+    r"""Mark of the piston that suits this bore.
+
+    .. math:: m_{p(i)}
+
+    Parameters
+    ----------
+    pairing_piston : shape (..., cylinder), [1]
+    cylinder_number : shape (..., cylinder), [1]
+    piston_mark : shape (..., cylinder), [1]
+
+    Returns
+    -------
+    pairing_mark : shape (..., cylinder), [1]
+
+    Notes
+    -----
+    nan if the pairing is not known or that piston has no mark.
+
+    Source
+    ------
+    Common practice, no source.
+    """
+    listed_there = np.equal(pairing_piston[..., :, np.newaxis], cylinder_number[..., np.newaxis, :])
+    return picked(listed_there, piston_mark[..., np.newaxis, :])
+
+
+def pairing_deviation_now(
+    bore_thrust_least: Value, piston_size: Value, piston_clearance_target: Value
+) -> Value:
+    r"""Clearance minus the wanted one, with the pistons as listed.
+
+    .. math:: B_i - D_i - C^*
+
+    Parameters
+    ----------
+    bore_thrust_least : shape (..., cylinder), [m]
+    piston_size : shape (..., cylinder), [m]
+    piston_clearance_target : shape (...), [m]
+
+    Returns
+    -------
+    pairing_deviation_now : shape (..., cylinder), [m]
+
+    Notes
+    -----
+    Needs only its own cylinder.
+
+    Source
+    ------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> float(pairing_deviation_now(0.086010, 0.085955, 54e-6)) * 1e6
+    1.0
+    """
+    return bore_thrust_least - piston_size - piston_clearance_target
+
+
+def pairing_deviation(
+    bore_thrust_least: Value,
+    piston_size: Value,
+    pairing_piston: Value,
+    cylinder_number: Value,
+    piston_clearance_target: Value,
+) -> Value:
+    r"""Clearance minus the wanted one, with the piston that suits.
+
+    .. math:: B_i - D_{p(i)} - C^*
+
+    Parameters
+    ----------
+    bore_thrust_least : shape (..., cylinder), [m]
+    piston_size : shape (..., cylinder), [m]
+    pairing_piston : shape (..., cylinder), [1]
+    cylinder_number : shape (..., cylinder), [1]
+    piston_clearance_target : shape (...), [m]
+
+    Returns
+    -------
+    pairing_deviation : shape (..., cylinder), [m]
+
+    Notes
+    -----
+    nan unless every bore and every piston is known.
+
+    Source
+    ------
+    Common practice, no source.
+    """
+    listed_there = np.equal(pairing_piston[..., :, np.newaxis], cylinder_number[..., np.newaxis, :])
+    paired_size = picked(listed_there, piston_size[..., np.newaxis, :])
+    return bore_thrust_least - paired_size - piston_clearance_target
+
+
+def pairing_worst_now(pairing_deviation_now: Value) -> Value:
+    r"""Worst deviation from the wanted clearance, as listed.
+
+    .. math:: \max_i |d_i|
+
+    Parameters
+    ----------
+    pairing_deviation_now : shape (..., cylinder), [m]
+
+    Returns
+    -------
+    pairing_worst_now : shape (...), [m]
+
+    Notes
+    -----
+    nan if any deviation is nan.
+
+    Source
+    ------
+    Common practice, no source.
+    """
+    return np.max(np.abs(pairing_deviation_now), axis=-1)
+
+
+def pairing_squares_now(pairing_deviation_now: Value) -> Value:
+    r"""Sum of the squared deviations from the wanted clearance, as listed.
+
+    .. math:: \sum_i d_i^2
+
+    Parameters
+    ----------
+    pairing_deviation_now : shape (..., cylinder), [m]
+
+    Returns
+    -------
+    pairing_squares_now : shape (...), [m^2]
+
+    Notes
+    -----
+    nan if any deviation is nan.
+
+    Source
+    ------
+    Common practice, no source.
+    """
+    return np.sum(pairing_deviation_now**2, axis=-1)
+
+
+def pairing_worst(pairing_deviation: Value) -> Value:
+    r"""Worst deviation from the wanted clearance, re-paired.
+
+    .. math:: \max_i |d_i|
+
+    Parameters
+    ----------
+    pairing_deviation : shape (..., cylinder), [m]
+
+    Returns
+    -------
+    pairing_worst : shape (...), [m]
+
+    Notes
+    -----
+    nan if any deviation is nan.
+
+    Source
+    ------
+    Common practice, no source.
+    """
+    return np.max(np.abs(pairing_deviation), axis=-1)
+
+
+def pairing_squares(pairing_deviation: Value) -> Value:
+    r"""Sum of the squared deviations from the wanted clearance, re-paired.
+
+    .. math:: \sum_i d_i^2
+
+    Parameters
+    ----------
+    pairing_deviation : shape (..., cylinder), [m]
+
+    Returns
+    -------
+    pairing_squares : shape (...), [m^2]
+
+    Notes
+    -----
+    nan if any deviation is nan.
+
+    Source
+    ------
+    Common practice, no source.
+    """
+    return np.sum(pairing_deviation**2, axis=-1)

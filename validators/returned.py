@@ -1,0 +1,301 @@
+"""Opens a returned workbook: the guard, then one pass over each part; nothing is ever saved."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import cast, get_args
+
+from lxml import etree
+from openpyxl.utils.datetime import MAC_EPOCH, WINDOWS_EPOCH
+
+from validators.container import Container, Limits, carries, guard, read_once
+from validators.errors import quoted
+from validators.file_kinds import damaged, unsafe
+from validators.formula_text import reach_outside
+from validators.package import (
+    OFFICE_RELATIONSHIPS,
+    Relationship,
+    main_namespace,
+    parse_part,
+    related,
+    relationships,
+)
+from validators.returned_sheet import (
+    CellFormat,
+    Kind,
+    ReturnedCell,
+    ReturnedSheet,
+    ReturnedValidation,
+    Visibility,
+)
+from validators.shared_parts import is_true, read_formats, read_texts
+from validators.sheet_cells import INDEX, SharedTables, strict_number
+from validators.sheet_part import read_sheet
+
+__all__ = [
+    "CellFormat",
+    "CoreProperties",
+    "Kind",
+    "ReturnedCell",
+    "ReturnedSheet",
+    "ReturnedValidation",
+    "ReturnedWorkbook",
+    "Visibility",
+    "open_returned",
+    "read_returned",
+]
+
+WORKBOOK_PART = "xl/workbook.xml"
+VISIBILITIES = get_args(Visibility)
+DUBLIN_CORE = "{http://purl.org/dc/elements/1.1/}"
+CORE = "{http://schemas.openxmlformats.org/package/2006/metadata/core-properties}"
+TRUTHS = {"true": True, "1": True, "false": False, "0": False}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoreProperties:
+    """Document properties; "" where the file says nothing."""
+
+    title: str
+    identifier: str
+    version: str
+    application: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReturnedWorkbook:
+    """A workbook as it came back.
+
+    Attributes
+    ----------
+    path : Path
+        Where it was read.
+    digest : str
+        SHA-256 of its bytes, hexadecimal.
+    sheets : tuple of ReturnedSheet
+        In the order of the tabs.
+    names : dict of str to str
+        Names that hold in the whole workbook: lower-case name to text as stored.
+    hidden_names : frozenset of str
+        Those of `names` that no list in the sender's program shows.
+    custom : dict of str to str, float or bool
+        Custom document properties.
+    core : CoreProperties
+        Document properties, and the program that saved the file last.
+    counts_from_1904 : bool
+        Whether dates count from 1904 and not from 1900.
+    """
+
+    path: Path
+    digest: str
+    sheets: tuple[ReturnedSheet, ...]
+    names: dict[str, str]
+    hidden_names: frozenset[str]
+    custom: dict[str, str | float | bool]
+    core: CoreProperties
+    counts_from_1904: bool
+
+    def sheet(self, title: str) -> ReturnedSheet | None:
+        """Return the sheet of a title, whatever its capitals, None when there is none."""
+        wanted = title.casefold()
+        return next((sheet for sheet in self.sheets if sheet.title.casefold() == wanted), None)
+
+
+@dataclass(frozen=True, slots=True)
+class _Names:
+    everywhere: dict[str, str]
+    hidden: frozenset[str]
+    by_sheet: tuple[dict[str, str], ...]
+
+
+def open_returned(path: Path | str, limits: Limits | None = None) -> ReturnedWorkbook:
+    """Return what a returned workbook holds. The file is read once and never written.
+
+    Parameters
+    ----------
+    path : path or str
+        The file as it came back.
+    limits : Limits, optional
+        How much of everything is allowed.
+
+    Raises
+    ------
+    UnreadableFile
+        FILE01 to FILE05; nothing else, whatever the file holds.
+    """
+    limits = limits or Limits()
+    return read_returned(read_once(path, limits), Path(path), limits)
+
+
+def read_returned(data: bytes, path: Path, limits: Limits | None = None) -> ReturnedWorkbook:
+    """Return what a workbook holds whose bytes are at hand, as from an archive or a mail.
+
+    Parameters
+    ----------
+    data : bytes
+        The whole file.
+    path : Path
+        What to call it.
+    limits : Limits, optional
+        How much of everything is allowed.
+
+    Raises
+    ------
+    UnreadableFile
+        FILE01 (empty) to FILE05.
+    """
+    limits = limits or Limits()
+    container = guard(data, limits)
+    package = relationships(container.parts, "")
+    if related(package, "officeDocument") != WORKBOOK_PART:
+        raise damaged("nothing in it leads to its workbook part")
+    root = parse_part(container.parts, WORKBOOK_PART)
+    namespace = main_namespace(root, "workbook", WORKBOOK_PART)
+    references = relationships(container.parts, WORKBOOK_PART)
+    settings = root.find(f"{namespace}workbookPr")
+    from_1904 = settings is not None and is_true(settings.get("date1904"))
+    listed = root.findall(f"{namespace}sheets/{namespace}sheet")
+    names = _read_names(root, namespace, len(listed))
+    tables = _shared_tables(container, references, limits, from_1904=from_1904)
+    return ReturnedWorkbook(
+        path=path,
+        digest=container.digest,
+        sheets=_read_sheets(container, listed, references, tables, names),
+        names=names.everywhere,
+        hidden_names=names.hidden,
+        custom=_custom_properties(container.parts, package),
+        core=_core_properties(container.parts, package),
+        counts_from_1904=from_1904,
+    )
+
+
+def _shared_tables(
+    container: Container,
+    references: Mapping[str, Relationship],
+    limits: Limits,
+    *,
+    from_1904: bool,
+) -> SharedTables:
+    texts: list[str] = []
+    formats = {"0": CellFormat()}
+    part = related(references, "sharedStrings")
+    if part is not None:
+        root = _typed_part(container, part, "sharedstrings+xml")
+        texts = read_texts(root, main_namespace(root, "sst", part), limits)
+    part = related(references, "styles")
+    if part is not None:
+        root = _typed_part(container, part, "styles+xml")
+        formats = read_formats(root, main_namespace(root, "styleSheet", part))
+    epoch = MAC_EPOCH if from_1904 else WINDOWS_EPOCH
+    return SharedTables(texts=texts, formats=formats, limits=limits, epoch=epoch)
+
+
+def _typed_part(container: Container, part: str, ending: str) -> etree._Element:
+    """Return the root of a part whose content type says what its reference says."""
+    root = parse_part(container.parts, part)
+    if not container.types[part].endswith(ending):
+        raise unsafe(f"a part described in two different ways, {quoted(part)}")
+    return root
+
+
+def _read_sheets(
+    container: Container,
+    listed: list[etree._Element],
+    references: Mapping[str, Relationship],
+    tables: SharedTables,
+    names: _Names,
+) -> tuple[ReturnedSheet, ...]:
+    sheets: list[ReturnedSheet] = []
+    titles: set[str] = set()
+    parts: set[str] = set()
+    for element, own_names in zip(listed, names.by_sheet, strict=True):
+        title = element.get("name", "")
+        state = element.get("state", "visible")
+        identifiers = (element.get(f"{{{namespace}}}id") for namespace in OFFICE_RELATIONSHIPS)
+        reference = references.get(next(filter(None, identifiers), ""))
+        if not title or state not in VISIBILITIES or reference is None:
+            raise damaged(f"its sheet {quoted(title)} is listed wrongly")
+        if title.casefold() in titles or reference.target in parts:
+            raise unsafe(f"a sheet that is there twice, {quoted(title)}")
+        titles.add(title.casefold())
+        parts.add(reference.target)
+        chart = reference.kind == "chartsheet"
+        root = _typed_part(
+            container, reference.target, "chartsheet+xml" if chart else "worksheet+xml"
+        )
+        main_namespace(root, "chartsheet" if chart else "worksheet", reference.target)
+        visible = cast("Visibility", state)
+        sheets.append(read_sheet(root, tables, title=title, visible=visible, names=own_names))
+    return tuple(sheets)
+
+
+def _read_names(root: etree._Element, namespace: str, sheets: int) -> _Names:
+    everywhere: dict[str, str] = {}
+    by_sheet: tuple[dict[str, str], ...] = tuple({} for _ in range(sheets))
+    hidden: set[str] = set()
+    for element in root.iterfind(f"{namespace}definedNames/{namespace}definedName"):
+        name = element.get("name", "").lower()
+        text = element.text or ""
+        if any(is_true(element.get(word)) for word in ("vbProcedure", "xlm", "function")):
+            raise carries([f"macros, called by the name {quoted(name)}"])
+        outside = reach_outside(text)
+        if outside:
+            raise carries([f"{outside}, behind the name {quoted(name)}"])
+        scope = element.get("localSheetId")
+        into = everywhere if scope is None else _scope(scope, by_sheet)
+        if name in into:
+            raise unsafe(f"two names that are the same, {quoted(name)}")
+        into[name] = text
+        if scope is None and is_true(element.get("hidden")):
+            hidden.add(name)
+    return _Names(everywhere, frozenset(hidden), by_sheet)
+
+
+def _scope(number: str, by_sheet: tuple[dict[str, str], ...]) -> dict[str, str]:
+    if INDEX.fullmatch(number) and int(number) < len(by_sheet):
+        return by_sheet[int(number)]
+    raise unsafe(f"a name of a sheet that is not there, number {quoted(number)}")
+
+
+def _core_properties(
+    parts: Mapping[str, bytes], package: Mapping[str, Relationship]
+) -> CoreProperties:
+    core_part = related(package, "core-properties")
+    program_part = related(package, "extended-properties")
+    core = None if core_part is None else parse_part(parts, core_part)
+    program = None if program_part is None else parse_part(parts, program_part)
+
+    def text(root: etree._Element | None, tag: str) -> str:
+        return "" if root is None else root.findtext(tag) or ""
+
+    return CoreProperties(
+        title=text(core, f"{DUBLIN_CORE}title"),
+        identifier=text(core, f"{DUBLIN_CORE}identifier"),
+        version=text(core, f"{CORE}version"),
+        application=text(program, "{*}Application"),
+    )
+
+
+def _custom_properties(
+    parts: Mapping[str, bytes], package: Mapping[str, Relationship]
+) -> dict[str, str | float | bool]:
+    part = related(package, "custom-properties")
+    if part is None:
+        return {}
+    found: dict[str, str | float | bool] = {}
+    for element in parse_part(parts, part):
+        name = element.get("name", "")
+        if name in found:
+            raise unsafe(f"two document properties of one name, {quoted(name)}")
+        for value in element:
+            found[name] = _property(etree.QName(value).localname, value.text or "")
+    return found
+
+
+def _property(kind: str, text: str) -> str | float | bool:
+    if kind == "bool":
+        return TRUTHS.get(text, text)
+    number = strict_number(text) if kind[0] in "iurd" else None
+    return text if number is None else number

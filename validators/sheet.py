@@ -1,0 +1,59 @@
+"""One returned sheet, start to end."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from validators.birth import read_birth
+from validators.checked import Checked
+from validators.checks.registry import find_all
+from validators.errors import UnreadableFile
+from validators.findings import SheetReport, Status
+from validators.judged import verdicts
+from validators.returned import open_returned
+
+
+def check_workbook(path: Path | str) -> SheetReport:
+    """Open a returned workbook, recompute it twice, compare, judge; nothing is written.
+
+    Parameters
+    ----------
+    path : path
+        The file as it came back.
+
+    Returns
+    -------
+    SheetReport
+        Findings in the order of the gates; a file that cannot be read has exactly one.
+    """
+    sheet = Checked(Path(path))
+    try:
+        sheet.workbook = open_returned(path)
+        sheet.recomputer = read_birth(sheet.workbook)
+    except UnreadableFile as fault:
+        sheet.unreadable = fault
+        return SheetReport(
+            file=str(path), status=Status.UNREADABLE, findings=tuple(find_all(sheet)),
+            digest=sheet.workbook.digest if sheet.workbook else "",
+        )
+    batch = [sheet.values]
+    sheet.recalculated = {name: v[0] for name, v in sheet.recomputer.recalculated(batch).items()}
+    sheet.reference = {name: v[0] for name, v in sheet.recomputer.reference(batch).items()}
+    return _report(sheet)
+
+
+def _report(sheet: Checked) -> SheetReport:
+    plan = sheet.plan
+    return SheetReport(
+        file=str(sheet.path),
+        status=Status.CHECKED,
+        digest=sheet.returned.digest,
+        job=str(sheet.values.get("job_number") or ""),
+        layout=plan.build.layout.name,
+        family=plan.build.family,
+        template_version=str(plan.version),
+        saved_by=sheet.returned.core.application,
+        findings=tuple(find_all(sheet)),
+        verdicts=tuple(verdicts(sheet)),
+        results=dict(sheet.reference),
+    )

@@ -1,0 +1,281 @@
+"""The cells of one worksheet part: where they stand, what they hold, whether they are locked."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from lxml import etree
+from openpyxl.utils import get_column_letter
+from openpyxl.utils.datetime import WINDOWS_EPOCH, from_ISO8601, to_excel
+
+from validators.container import Limits, Used
+from validators.errors import UnreadableFile, quoted
+from validators.file_kinds import TAKE_OUT, unsafe
+from validators.formula_text import FormulaReader
+from validators.returned_sheet import ADDRESS, COLUMNS, CellFormat, Kind, ReturnedCell
+from validators.shared_parts import is_true, plain_text, too_long, unescaped
+
+NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?(?:[eE][+-]?[0-9]+)?")
+LONGEST_NUMBER = 400
+INDEX = re.compile(r"[0-9]{1,9}")
+ROW_NUMBER = re.compile(r"[1-9][0-9]{0,6}")
+TRUTH = {"0": False, "1": True}
+ARRAYS = frozenset({"array", "dataTable"})
+
+Typed = tuple[float | str | bool | None, Kind, str | None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SharedTables:
+    """What all sheets of a workbook refer to, and what they have used up of its limits."""
+
+    texts: Sequence[str]
+    formats: Mapping[str, CellFormat]
+    limits: Limits
+    epoch: datetime = WINDOWS_EPOCH
+    used: Used = field(default_factory=Used)
+
+    def format(self, number: str, title: str, place: str) -> CellFormat:
+        """Return a format by its number.
+
+        Raises
+        ------
+        UnreadableFile
+            FILE05 when the workbook does not have it.
+        """
+        try:
+            return self.formats[number]
+        except KeyError:
+            raise unsafe(f"a format that does not exist, {quoted(title)} {place}") from None
+
+
+class CellReader:
+    """Reads the cells of one sheet.
+
+    Parameters
+    ----------
+    title : str
+        The sheet's, for messages.
+    namespace : str
+        Prefix of the part's elements, as in ``{...}``.
+    tables : SharedTables
+        Texts, formats and limits of the workbook.
+
+    Attributes
+    ----------
+    cells : dict of str to ReturnedCell
+        By address, in the order of the file.
+    row_formats : dict of int to CellFormat
+        Formats of rows that have one of their own.
+    """
+
+    __slots__ = (
+        "_formula_tag",
+        "_formulas",
+        "_inline_tag",
+        "_namespace",
+        "_tables",
+        "_title",
+        "_value_tag",
+        "cells",
+        "row_formats",
+    )
+
+    def __init__(self, title: str, namespace: str, tables: SharedTables) -> None:
+        self.cells: dict[str, ReturnedCell] = {}
+        self.row_formats: dict[int, CellFormat] = {}
+        self._title = title
+        self._namespace = namespace
+        self._tables = tables
+        self._formulas = FormulaReader(title, tables.limits, tables.used)
+        self._value_tag = f"{namespace}v"
+        self._formula_tag = f"{namespace}f"
+        self._inline_tag = f"{namespace}is"
+
+    def read(self, rows: Iterable[etree._Element]) -> None:
+        """Read the rows of the sheet.
+
+        Raises
+        ------
+        UnreadableFile
+            FILE04 when a formula reaches out of the workbook; FILE05 when a cell stands twice, in
+            an unusual place or far outside, or when there are too many.
+        """
+        row_tag = f"{self._namespace}row"
+        limits, used = self._tables.limits, self._tables.used
+        number = 0
+        for row in rows:
+            text = row.get("r", str(number + 1))
+            if row.tag != row_tag or not ROW_NUMBER.fullmatch(text):
+                raise unsafe(f"a row without a proper number in sheet {quoted(self._title)}")
+            number = int(text)
+            used.cells += len(row)
+            if used.cells > limits.cells:
+                raise unsafe("far too many cells", f"at most {limits.cells} cells", TAKE_OUT)
+            if is_true(row.get("customFormat")):
+                form = self._tables.format(row.get("s", "0"), self._title, f"row {text}")
+                self.row_formats[number] = form
+            self._read_row(row, number, text)
+
+    def _read_row(self, row: etree._Element, number: int, text: str) -> None:
+        cell_tag = f"{self._namespace}c"
+        limits, cells, digits = self._tables.limits, self.cells, len(text)
+        column = 0
+        for element in row:
+            if element.tag != cell_tag:
+                refuse_cells_inside(element, self._namespace, self._title)
+                continue
+            address = element.get("r")
+            if address is None:
+                column += 1
+                address = f"{get_column_letter(column)}{text}"
+            else:
+                column = COLUMNS.get(address[:-digits], 0) if address.endswith(text) else 0
+                if not column:
+                    raise unsafe(f"a cell {quoted(address)} in row {text} of {quoted(self._title)}")
+            if number > limits.last_row or column > limits.last_column:
+                raise too_far(f"a cell {quoted(self._title)} {address}", limits)
+            if address in cells:
+                raise unsafe(f"a cell that is there twice, {quoted(self._title)} {address}")
+            cells[address] = self._read_cell(element, number, column, address)
+
+    def _read_cell(
+        self, element: etree._Element, row: int, column: int, address: str
+    ) -> ReturnedCell:
+        content = formula = array = None
+        kind = element.get("t")
+        tables, value_tag = self._tables, self._value_tag
+        for child in element:
+            tag = child.tag
+            if tag == value_tag and content is None and not len(child):
+                content = child.text or ""
+            elif tag == self._formula_tag and formula is None:
+                formula = self._formulas.read(child, row, column, address)
+                if child.get("t") in ARRAYS:
+                    array = child.get("ref", address)
+                    check_range(array, tables.limits, self._title)
+            elif tag == self._inline_tag and content is None and kind == "inlineStr":
+                content = plain_text(child, self._namespace)
+            elif tag in {value_tag, self._formula_tag}:
+                raise unsafe(f"a cell that holds two things, {quoted(self._title)} {address}")
+            else:
+                refuse_cells_inside(child, self._namespace, self._title)
+        number = element.get("s", "0")
+        form = tables.formats.get(number) or tables.format(number, self._title, address)
+        locked, number_format = form
+        if content is None:
+            return ReturnedCell(None, "blank", formula, locked, number_format, None, array)
+        reader = READERS.get(kind)
+        typed = None if reader is None else reader(content, tables)
+        value, kind_of_value, raw = typed or (None, "error", content)
+        return ReturnedCell(value, kind_of_value, formula, locked, number_format, raw, array)
+
+
+def refuse_cells_inside(element: etree._Element, namespace: str, title: str) -> None:
+    """Refuse cells where only some programs would look for them.
+
+    Raises
+    ------
+    UnreadableFile
+        FILE05.
+    """
+    hidden = element.iter(*(f"{namespace}{word}" for word in ("sheetData", "row", "c")))
+    if next(hidden, None) is not None:
+        raise unsafe(f"cells in an unusual place of sheet {quoted(title)}")
+
+
+def check_range(text: str, limits: Limits, title: str) -> None:
+    """Refuse a range that is none, or reaches far outside the sheet.
+
+    Raises
+    ------
+    UnreadableFile
+        FILE05.
+    """
+    for corner in text.replace("$", "").split(":", 1):
+        match = ADDRESS.fullmatch(corner)
+        if match is None or match[1] not in COLUMNS:
+            raise unsafe(f"a range that is none, {quoted(text)} in sheet {quoted(title)}")
+        if int(match[2]) > limits.last_row or COLUMNS[match[1]] > limits.last_column:
+            raise too_far(f"a range {quoted(text)} in sheet {quoted(title)}", limits)
+
+
+def too_far(what: str, limits: Limits) -> UnreadableFile:
+    """Return the exception of something far outside the sheet."""
+    corner = f"{get_column_letter(limits.last_column)}{limits.last_row}"
+    return unsafe(
+        f"{what}, far outside the sheet",
+        f"nothing beyond {corner}",
+        f"Delete the rows and columns beyond {corner}, save the workbook and send that copy.",
+    )
+
+
+def strict_number(text: str) -> float | None:
+    """Return a number as programs store it; None for anything else that Python would take.
+
+    Examples
+    --------
+    >>> strict_number("-1.5E-07")
+    -1.5e-07
+    >>> [strict_number(text) for text in ("1_000", " 1", "nan", "3,5", "1e999")]
+    [None, None, None, None, None]
+    """
+    if len(text) <= LONGEST_NUMBER and NUMBER.fullmatch(text):
+        number = float(text)
+        if math.isfinite(number):
+            return number
+    return None
+
+
+def _number(content: str, _: SharedTables) -> Typed | None:
+    if content == "":
+        return None, "blank", None
+    number = strict_number(content)
+    return None if number is None else (number, "number", None)
+
+
+def _shared_text(content: str, tables: SharedTables) -> Typed | None:
+    if INDEX.fullmatch(content) and int(content) < len(tables.texts):
+        return tables.texts[int(content)], "text", None
+    return None
+
+
+def _own_text(content: str, tables: SharedTables) -> Typed:
+    if len(content) > tables.limits.text_characters:
+        raise too_long(tables.limits)
+    return content, "text", None
+
+
+def _formula_text(content: str, tables: SharedTables) -> Typed:
+    return _own_text(unescaped(content), tables)
+
+
+def _truth(content: str, _: SharedTables) -> Typed | None:
+    return (TRUTH[content], "bool", None) if content in TRUTH else None
+
+
+def _error(content: str, _: SharedTables) -> Typed:
+    return content, "error", content
+
+
+def _date(content: str, tables: SharedTables) -> Typed | None:
+    try:
+        return float(to_excel(from_ISO8601(content), tables.epoch)), "number", None
+    except (ValueError, TypeError, OverflowError):
+        return None
+
+
+READERS = {
+    None: _number,
+    "n": _number,
+    "s": _shared_text,
+    "str": _formula_text,
+    "inlineStr": _own_text,
+    "b": _truth,
+    "e": _error,
+    "d": _date,
+}
