@@ -23,6 +23,7 @@ from validators.pattern_plans import Constant, PatternPlan
 
 Objects = NDArray[np.object_]
 Function = Callable[..., Any]
+Shapes = tuple[tuple[int, int], ...]
 
 _PASSING_ON = {"IF": (1, 2), "INDEX": (1,)}
 """Functions that hand on what they are given, and where in the recalculator's list it stands."""
@@ -105,11 +106,8 @@ class Replay:
                     for cell in line:
                         self._row.setdefault(cell, len(self._row))
         self._groups = self._grouped(formulas)
-        self._functions = {
-            step.name: library.function(step.name)
-            for group in self._groups
-            for step in group.plan.steps
-        }
+        called = {step.name for group in self._groups for step in group.plan.steps}
+        self._functions = {name: library.function(name) for name in called}
 
     @property
     def formula_cells(self) -> tuple[CellKey, ...]:
@@ -167,15 +165,14 @@ class Replay:
 
     def _grouped(self, formulas: Sequence[FormulaCell]) -> list[_Group]:
         wave = waves(formulas)
-        members: dict[tuple[object, ...], list[FormulaCell]] = {}
+        members: dict[tuple[int, str, Shapes], list[FormulaCell]] = {}
         for formula in formulas:
             shapes = tuple((len(block), len(block[0])) for block in formula.blocks)
-            check_shapes(formula, shapes)
             key = (wave[formula.cell], formula.pattern, shapes)
+            if key not in members:
+                check_shapes(formula, shapes)
             members.setdefault(key, []).append(formula)
-        return [
-            self._group(members[key]) for key in sorted(members, key=lambda key: (key[0], key[1:]))
-        ]
+        return [self._group(members[key]) for key in sorted(members)]
 
     def _group(self, formulas: list[FormulaCell]) -> _Group:
         row = self._row

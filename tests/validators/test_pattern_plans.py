@@ -95,7 +95,7 @@ def damaged(content: dict) -> dict[str, object]:
         "another kind": [1, 2],
         "nested without end": "[" * 100_000,
         "no plans": {key: content[key] for key in ("versions", "digest")},
-        "one digit changed": json.dumps(content).replace("3.14159", "3.24159"),
+        "one digit changed": json.dumps(content).replace("0.785398", "0.885398"),
         "other library": {**content, "versions": {**content["versions"], "formulas": "0.0"}},
         "other format": {**content, "versions": {**content["versions"], "format": "0"}},
         "function not allowed": poisoned([1, [], [["INDIRECT", [0]]], 1]),
@@ -116,12 +116,13 @@ def damaged(content: dict) -> dict[str, object]:
 @pytest.mark.parametrize("fault", sorted(damaged({"plans": {}, "versions": {}, "digest": ""})))
 def test_a_file_that_cannot_be_trusted_is_passed_over_and_written_anew(stored, fault):
     path, content = stored
-    good = results()
+    good, good_bytes = results(), path.read_bytes()
     broken = damaged(content)[fault]
     if isinstance(broken, bytes):
         path.write_bytes(broken)
     else:
         path.write_text(broken if isinstance(broken, str) else json.dumps(broken))
+    assert path.read_bytes() != good_bytes
     assert results() == good
     assert json.loads(path.read_text()) == content
 

@@ -1,0 +1,126 @@
+"""The demo: an invented engine, its workbook, and three copies as they come back from a machine shop."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from sheetgen.build import indices, read_build
+from sheetgen.catalogue import TEMPLATES, read_toml
+from sheetgen.errors import DefinitionError
+from sheetgen.fill import fill_workbook, type_in
+from sheetgen.naming import element_name
+from sheetgen.plan import Plan, plan_workbook
+from sheetgen.workbook import save_new, store_values, workbook_bytes
+
+FOLDER = TEMPLATES / "demo"
+ISSUED = "WB-017 issued.xlsx"
+
+
+@dataclass(frozen=True, slots=True)
+class Copy:
+    """One returned copy: what it is called and what is special about it."""
+
+    file: str
+    about: str
+    sections: tuple[str, ...]
+    typed_over: str = ""
+
+
+COPIES = (
+    Copy("WB-017 returned, clean.xlsx", "everything measured and within its limits", ("all",)),
+    Copy(
+        "WB-017 returned, parts out.xlsx",
+        "typed without a fault, but a piston rocks above its deck, a main bearing needs an odd shell "
+        "and a bore is out of round",
+        ("all", "parts_out"),
+    ),
+    Copy(
+        "WB-017 returned, faults.xlsx",
+        "a formula typed over, an inch value in a millimetre cell, a decimal comma, a deviation where "
+        "a size belongs, two pistons with one mark",
+        ("all", "faults"),
+        "typed_over",
+    ),
+)
+
+
+def demo_plan() -> Plan:
+    """Return the plan of the demo's workbook."""
+    return plan_workbook(read_build(FOLDER / "build.toml"))
+
+
+def write_demo(folder: Path) -> tuple[Path, list[Path]]:
+    """Write the issued workbook and its returned copies into a folder.
+
+    Raises
+    ------
+    DefinitionError
+        A file of that name is there already, or the folder cannot be written to.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise DefinitionError(str(folder), f"the folder cannot be made ({error.strerror})") from None
+    plan = demo_plan()
+    issued = workbook_bytes(plan)
+    save_new(folder / ISSUED, issued)
+    returned = []
+    for copy in COPIES:
+        save_new(folder / copy.file, returned_copy(issued, plan, copy))
+        returned.append(folder / copy.file)
+    return folder / ISSUED, returned
+
+
+def returned_copy(issued: bytes, plan: Plan, copy: Copy) -> bytes:
+    """Return one copy as it comes back."""
+    data = fill_workbook(issued, plan, copy_entries(plan, copy))
+    over = read_toml(FOLDER / "readings.toml").get(copy.typed_over, {})
+    if over:
+        cells = plan.by_name
+        data = store_values(
+            type_in(data, {(cells[name].sheet, cells[name].address): value for name, value in over.items()})
+        )
+    return data
+
+
+def copy_entries(plan: Plan, copy: Copy) -> dict[str, Any]:
+    """Return what is typed into one copy: cell name to value."""
+    data = read_toml(FOLDER / "readings.toml")
+    entries: dict[str, Any] = {}
+    for section in copy.sections:
+        for key, value in data[section].items():
+            if key in plan.catalogue.entries and not isinstance(value, str | float | int | datetime.date):
+                entries.update(spread(plan, key, value))
+            elif key in plan.catalogue.entries and not plan.catalogue.entries[key].over:
+                entries[key] = value
+            else:
+                entries[key] = value
+    return entries
+
+
+def spread(plan: Plan, key: str, value: Any) -> Iterator[tuple[str, Any]]:
+    """Return cell name and value for a quantity given as nested lists or as a table by element."""
+    entry = plan.catalogue.entries[key]
+    places = indices(entry, plan.build.layout, plan.catalogue)
+    if isinstance(value, Mapping):
+        for place in places:
+            if place[0] in value or "*" in value:
+                yield element_name(key, place), value.get(place[0], value.get("*"))
+        return
+    flat = list(_flat(value))
+    if len(flat) != len(places):
+        raise DefinitionError("readings.toml", f"{key} needs {len(places)} values, {len(flat)} given")
+    for place, item in zip(places, flat, strict=True):
+        yield element_name(key, place), item
+
+
+def _flat(value: Any) -> Iterator[Any]:
+    if isinstance(value, list):
+        for item in value:
+            yield from _flat(item)
+    else:
+        yield value

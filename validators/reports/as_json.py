@@ -1,0 +1,64 @@
+"""A report as JSON, in a shape with a version."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from typing import Any
+
+from validators.findings import BatchReport, SheetReport
+
+SHAPE = "boreledger report"
+VERSION = 1
+
+
+def as_json(report: BatchReport) -> str:
+    """Return the report as JSON text."""
+    return json.dumps(as_data(report), ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+
+
+def as_data(report: BatchReport) -> dict[str, Any]:
+    """Return the report as plain data, ready for JSON."""
+    return {
+        "shape": SHAPE,
+        "version": VERSION,
+        "exit_status": report.exit_status,
+        "sheets": [_sheet(sheet) for sheet in report.sheets],
+    }
+
+
+def _sheet(sheet: SheetReport) -> dict[str, Any]:
+    return {
+        "file": sheet.file,
+        "sha256": sheet.digest,
+        "status": str(sheet.status),
+        "exit_status": sheet.exit_status,
+        "job": sheet.job,
+        "layout": sheet.layout,
+        "family": sheet.family,
+        "template_version": sheet.template_version,
+        "saved_by": sheet.saved_by,
+        "findings": [
+            {
+                "code": f.code,
+                "name": f.name,
+                "about": "engine" if f.about_engine else "sheet",
+                "severity": str(f.severity),
+                "sheet": f.place.sheet,
+                "cell": f.place.cell,
+                "label": f.place.label,
+                "quantity": f.quantity,
+                "found": f.found,
+                "expected": f.expected,
+                "todo": f.todo,
+                "holds_up": list(f.holds_up),
+            }
+            for f in sheet.findings
+        ],
+        "verdicts": [
+            {**{k: v for k, v in asdict(verdict).items() if k != "place"},
+             "sheet": verdict.place.sheet, "cell": verdict.place.cell}
+            for verdict in sheet.verdicts
+        ],
+        "results": {name: None if value == "" else value for name, value in sheet.results.items()},
+    }
