@@ -103,7 +103,7 @@ def _line(where: str, fields: Mapping[str, Any]) -> Line:
 def _size_formula(where: str, fields: Mapping[str, Any], catalogue: Catalogue) -> str:
     """Return the shape that turns `size` (a reading) of gauge row `setting` into a size at 20 °C."""
     reading, feature = fields["size"], fields.get("setting", "")
-    setting = "setting_size[F]"
+    setting = "entry_offset[F]"
     if ":" in feature:
         feature, _, setting = feature.partition(":")
     for word in (reading, setting.partition("[")[0]):
@@ -113,7 +113,7 @@ def _size_formula(where: str, fields: Mapping[str, Any], catalogue: Catalogue) -
         raise DefinitionError(
             where, f"unknown feature '{feature}'{nearest(feature, catalogue.axes['sized'].elements)}"
         )
-    text = read_shapes().size.replace("{reading}", f"{{{reading}}}").replace("{setting}", f"{{{setting}}}")
+    text = read_shapes().size.replace("{reading}", f"{{{reading}}}").replace("{offset}", f"{{{setting}}}")
     return text.replace("[F]", f"[sized={feature}]")
 
 

@@ -1,4 +1,4 @@
-"""Crank and bearings: hand-worked cases, numpy's polynomial fit, brute force over shell pairs."""
+"""Crank and bearings: hand-worked cases, numpy's polynomial fit, exact decimals."""
 
 import itertools
 import math
@@ -7,10 +7,8 @@ from decimal import Decimal
 import numpy as np
 import pint
 import pytest
-from pressfit import fit
 
-from validators.reference import main_clearances, main_shells, rod_clearances, rod_shells
-from validators.reference.bearings import grade_of_pair
+from validators.reference import main_clearances, rod_clearances
 from validators.reference.constants import CONSTANTS
 from validators.reference.crank import (
     end_float,
@@ -52,16 +50,7 @@ from validators.reference.main_line import (
     main_line_slope,
     main_line_step,
 )
-from validators.reference.main_walls import (
-    main_grade_wall_used,
-    main_wall_lower_used,
-    main_wall_upper_size,
-    main_wall_upper_used,
-)
-from validators.reference.pins import bush_pin_clearance, piston_pin_clearance
-from validators.reference.rod_side import rod_side_clearance, rod_widths_on_pin
-from validators.reference.rod_walls import rod_wall_lower_used, rod_wall_upper_used
-from validators.reference.words import ClosureState, DialSense, EntryForm, ShellAdvice, ThickerHalf
+from validators.reference.words import ClosureState, DialSense, EntryForm
 
 UNITS = pint.UnitRegistry()
 NAN = float("nan")
@@ -72,9 +61,6 @@ CLEARANCES = pytest.mark.parametrize(
     ("clearances", "kind"),
     [(main_clearances, "main"), (rod_clearances, "rod")],
     ids=["main", "rod"],
-)
-SHELLS = pytest.mark.parametrize(
-    ("shells", "kind"), [(main_shells, "main"), (rod_shells, "rod")], ids=["main", "rod"]
 )
 
 
@@ -361,243 +347,3 @@ def test_hot_clearance_against_decimal_arithmetic(printed):
     iron, steel = Decimal("11e-6"), Decimal("11.7e-6")
     exact = housing * (1 + 80 * iron) - 2 * wall * (1 + 90 * steel) - journal * (1 + 90 * steel)
     assert float(exact) == printed("0.037978905")
-
-
-@pytest.mark.parametrize(
-    ("upper_used", "lower_used"),
-    [
-        (main_wall_upper_used, main_wall_lower_used),
-        (rod_wall_upper_used, rod_wall_lower_used),
-    ],
-)
-def test_walls(upper_used, lower_used):
-    """A measured wall overrides its grade, even where it cannot be right; names match once."""
-    names = np.array([11.0, 12.0, NAN, 12.0])
-    walls = main_grade_wall_used(names, np.array([1.981, 1.986, 1.991, 1.996]))
-    assert walls == pytest.approx([1.981, 1.986, NAN, 1.996], nan_ok=True)
-
-    def used(function, typed, converted, shell):
-        return float(
-            function(np.array([typed]), np.array([converted]), np.array([shell]), names, walls)
-        )
-
-    for function in (upper_used, lower_used):
-        assert used(function, NAN, NAN, 11.0) == 1.981
-        assert used(function, NAN, NAN, 12.0) == 1.986
-        assert used(function, 1.985, 1.984, 11.0) == 1.984
-        assert math.isnan(used(function, 9.0, NAN, 11.0))
-        assert math.isnan(used(function, NAN, NAN, NAN))
-        assert math.isnan(used(function, NAN, NAN, 13.0))
-
-
-def test_a_measured_wall_is_converted():
-    """Second route: exact decimals; wall 11.7e-6 at 25 degrees, gauge 11.5e-6 at 23."""
-    part, gauge = 1 + 11.7e-6 * 5, 1 + 11.5e-6 * 3
-    exact = Decimal("1.985") * (1 + Decimal("34.5e-6")) / (1 + Decimal("58.5e-6"))
-    row = EntryForm.SIZE, NAN, 0.0, NAN, gauge, part
-    assert main_wall_upper_size(1.985 * MM, *row, *BELIEVED) / MM == pytest.approx(
-        float(exact), rel=1e-12
-    )
-
-
-def shell_pairs(grades):
-    pairs = list(itertools.product(range(1, grades + 1), repeat=2))
-    return np.array(pairs).T
-
-
-def pick(shells, kind, housing, journal, walls, target, apart, thicker, unit):
-    """Clearance in the unit given, pair number and grades of the nearest pair of each bearing."""
-    upper, lower = shell_pairs(len(walls))
-    column = np.newaxis
-    rules = np.array(apart), np.array(int(thicker))
-    option = of(shells, kind, "option_clearance")(
-        np.asarray(housing)[:, column, column] * unit,
-        np.asarray(journal)[:, column, column] * unit,
-        np.asarray(walls) * unit,
-        upper[:, column],
-        lower[:, column],
-        *(rule[column, column] for rule in rules),
-    )
-    deviation = of(shells, kind, "option_deviation")(option, target * unit)
-    best = of(shells, kind, "option_best")(option, deviation, np.array([unit]))
-    clearance = of(shells, kind, "pick_clearance")(best)
-    pair = of(shells, kind, "pick_pair")(best, clearance[:, column])
-    names = 100.0 + np.arange(1, len(walls) + 1)
-    number = pair[:, column, column]
-    upper_name = of(shells, kind, "pick_upper")(number, upper[:, column], names[column, :])
-    lower_name = of(shells, kind, "pick_lower")(number, lower[:, column], names[column, :])
-    return clearance / unit, pair, upper_name - 100, lower_name - 100
-
-
-# Housings, journals, walls of thin, standard and thick shells, wanted clearance.
-FIVE_MAINS = (
-    (64.006, 64.009, 64.004, 64.008, 64.005),
-    (59.987, 59.982, 59.990, 59.984, 59.986),
-    (1.981, 1.986, 1.991),
-    0.050,
-)
-BUILD_MAINS = (
-    (64.0062, 64.0090, 64.0041, 64.0078, 64.0049),
-    (59.9868, 59.9825, 59.9901, 59.9842, 59.9859),
-    (1.981, 1.986, 1.991),
-    0.050,
-)
-
-
-def brute_force(housing, journal, walls, target, apart, thicker):
-    """Nearest pair in exact decimals over all pairs; ties to more clearance, then thinner upper."""
-    room = housing - journal
-    options = []
-    for number, (upper, lower) in enumerate(itertools.product(range(len(walls)), repeat=2), 1):
-        if abs(upper - lower) > apart:
-            continue
-        if thicker == ThickerHalf.UPPER and upper < lower:
-            continue
-        if thicker == ThickerHalf.LOWER and lower < upper:
-            continue
-        clearance = room - Decimal(str(walls[upper])) - Decimal(str(walls[lower]))
-        away = abs(clearance - Decimal(str(target)))
-        options.append((away, -clearance, number, upper + 1, lower + 1))
-    _, negative, number, upper, lower = min(options)
-    return float(-negative), number, upper, lower
-
-
-@SHELLS
-def test_shell_pairs_of_a_build(shells, kind, printed):
-    """Hand-worked build: thin/std, std/thick, thin/thin, std/std, thin/std."""
-    clearance, _, upper, lower = pick(shells, kind, *BUILD_MAINS, 1, ThickerHalf.EITHER, MM)
-    for found, text in zip(
-        clearance, ("0.0524", "0.0495", "0.0520", "0.0516", "0.0520"), strict=True
-    ):
-        assert found == printed(text)
-    assert upper.tolist() == [1, 2, 1, 2, 1]
-    assert lower.tolist() == [2, 3, 1, 2, 2]
-
-
-@SHELLS
-def test_shell_pairs_of_five_mains(shells, kind, printed):
-    """Hand-worked case: standard everywhere, and the worst with unlimited stock, 0.002."""
-    standard = [
-        main_clearances.main_clearance_computed(housing, 1.986, 1.986, journal)
-        for housing, journal in zip(*FIVE_MAINS[:2], strict=True)
-    ]
-    for found, text in zip(standard, ("0.047", "0.055", "0.042", "0.052", "0.047"), strict=True):
-        assert found == printed(text)
-    clearance, _, _, _ = pick(shells, kind, *FIVE_MAINS, 1, ThickerHalf.EITHER, MM)
-    assert np.max(np.abs(clearance - 0.050)) == printed("0.002")
-
-
-@SHELLS
-@pytest.mark.parametrize("apart", [0, 1, 2])
-@pytest.mark.parametrize("thicker", list(ThickerHalf))
-@pytest.mark.parametrize("unit", [MM, INCH])
-def test_shell_pairs_against_brute_force(shells, kind, apart, thicker, unit):
-    """Second route: every pair in exact decimals, for sizes full of ties."""
-    generator = np.random.default_rng(49)
-    housing = [64 + Decimal(int(step)) / 1000 for step in generator.integers(0, 14, 40)]
-    journal = [60 - Decimal(int(step)) / 1000 for step in generator.integers(9, 21, 40)]
-    walls, target = (1.981, 1.9835, 1.986, 1.991), 0.050
-    sizes = [float(size) for size in housing], [float(size) for size in journal]
-    found = pick(shells, kind, *sizes, walls, target, apart, thicker, unit)
-    for index, bearing in enumerate(zip(housing, journal, strict=True)):
-        expected = brute_force(*bearing, walls, target, apart, thicker)
-        assert [float(part[index]) for part in found] == pytest.approx(expected, abs=1e-9)
-
-
-@SHELLS
-def test_unknown_walls_and_rules_offer_no_pair(shells, kind):
-    """A missing wall leaves its pairs out; a missing rule leaves all of them out; no warning."""
-    housing, journal = (64.006,), (59.987,)
-    walls = (NAN, 1.986, NAN)
-    clearance, pair, upper, lower = pick(
-        shells, kind, housing, journal, walls, 0.050, 1, ThickerHalf.EITHER, MM
-    )
-    assert (clearance[0], pair[0], upper[0], lower[0]) == pytest.approx((0.047, 5, 2, 2))
-    for case in (
-        ((NAN, NAN, NAN), 0.050, 1),
-        ((1.981, 1.986, 1.991), NAN, 1),
-        ((1.981, 1.986, 1.991), 0.050, NAN),
-    ):
-        found = pick(shells, kind, housing, journal, *case, ThickerHalf.EITHER, MM)
-        assert np.all(np.isnan(found))
-
-
-def test_names_of_the_nearest_pair_may_be_missing():
-    """A pair without a number has no name, and a grade without a name gives none."""
-    upper = np.array([[1], [1], [2], [2]])
-    names = np.array([[11.0, NAN]])
-    assert math.isnan(grade_of_pair(np.array([[NAN]]), upper, names))
-    assert math.isnan(grade_of_pair(np.array([[3.0]]), upper, names))
-    assert grade_of_pair(np.array([[2.0]]), upper, names) == 11.0
-
-
-@SHELLS
-@pytest.mark.parametrize(
-    ("sizes", "pair", "picked", "fitted", "advice"),
-    [
-        ((64.006, 59.987, NAN), NAN, (NAN, NAN), (1.0, 1.0), ShellAdvice.NOT_MEASURED),
-        ((NAN, 59.987, 0.050), NAN, (NAN, NAN), (1.0, 1.0), ShellAdvice.NOT_MEASURED),
-        ((64.006, NAN, 0.050), NAN, (NAN, NAN), (1.0, 1.0), ShellAdvice.NOT_MEASURED),
-        ((64.006, 59.987, 0.050), NAN, (NAN, NAN), (1.0, 1.0), ShellAdvice.NO_PAIR_OFFERED),
-        ((64.006, 59.987, 0.050), 5.0, (2.0, 2.0), (2.0, 2.0), ShellAdvice.KEEP),
-        ((64.006, 59.987, 0.050), 2.0, (1.0, 2.0), (1.0, 2.0), ShellAdvice.KEEP),
-        ((64.006, 59.987, 0.050), 2.0, (1.0, 2.0), (2.0, 1.0), ShellAdvice.ODD_PAIR),
-        ((64.006, 59.987, 0.050), 5.0, (2.0, 2.0), (2.0, 1.0), ShellAdvice.CHANGE),
-        ((64.006, 59.987, 0.050), 5.0, (2.0, 2.0), (NAN, NAN), ShellAdvice.CHANGE),
-        ((64.006, 59.987, 0.050), 2.0, (1.0, 2.0), (NAN, NAN), ShellAdvice.ODD_PAIR),
-    ],
-)
-def test_shell_advice(shells, kind, sizes, pair, picked, fitted, advice):
-    """The rule, case by case."""
-    assert of(shells, kind, "shell_advice")(*sizes, pair, *picked, *fitted) == advice
-
-
-def test_side_clearance(printed):
-    """Hand-worked cases: one rod on a pin, two rods on a pin, and inches."""
-    widths = np.array([25.95, 23.60, 23.60])
-    pins, numbers = np.array([1, 2, 2]), np.array([[1], [2]])
-    together = rod_widths_on_pin(widths, pins, numbers)
-    side = rod_side_clearance(np.array([26.20, 47.55]), together)
-    assert side[0] == printed("0.25")
-    assert side[1] == printed("0.35")
-    two = rod_widths_on_pin(np.array([0.9420, 0.9420]), np.array([1, 1]), np.array([[1]]))
-    assert rod_side_clearance(1.9030, two)[0] == printed("0.019")
-
-
-def test_side_clearance_needs_every_rod_of_its_own_pin():
-    """A missing rod blocks its own pin, not the other."""
-    widths, pins = np.array([25.95, NAN, 23.60]), np.array([1, 2, 2])
-    together = rod_widths_on_pin(widths, pins, np.array([[1], [2]]))
-    assert together == pytest.approx([25.95, NAN], nan_ok=True)
-
-
-@pytest.mark.parametrize("clearance", [piston_pin_clearance, bush_pin_clearance])
-@pytest.mark.parametrize("spec", ["25 H7/g6", "22 H6/g5", "20 H7/f7", "22 H7/n6", "50 H7/s6"])
-def test_hole_minus_shaft_at_the_limits_of_a_standard_fit(clearance, spec):
-    """ISO 286-1 and 286-2 by the pressfit library: loosest and tightest pairs of a fit."""
-    standard = fit(spec)
-    (hole_least, hole_most), (shaft_least, shaft_most) = (
-        standard.hole_limits_mm,
-        standard.shaft_limits_mm,
-    )
-    tight, loose = standard.clearance_um
-    assert clearance(hole_least, shaft_most) * 1e3 == pytest.approx(tight, abs=1e-9)
-    assert clearance(hole_most, shaft_least) * 1e3 == pytest.approx(loose, abs=1e-9)
-
-
-def test_the_sliding_fit_of_the_standard(printed):
-    """ISO 286-2, 25 H7/g6: 7 to 41 micrometres."""
-    standard = fit("25 H7/g6")
-    tight = piston_pin_clearance(standard.hole_limits_mm[0], standard.shaft_limits_mm[1])
-    loose = piston_pin_clearance(standard.hole_limits_mm[1], standard.shaft_limits_mm[0])
-    assert tight == printed("0.007")
-    assert loose == printed("0.041")
-
-
-def test_clearance_of_a_plain_bush_at_the_limits_of_a_standard_fit():
-    """ISO 286-2 by the pressfit library: a 64 H6 housing, 60 g6 journal, walls of 1.98 and 1.99."""
-    housing, journal = fit("64 H6/g6").hole_limits_mm, fit("60 H7/g6").shaft_limits_mm
-    tight = main_clearances.main_clearance_computed(housing[0], 1.98, 1.98, journal[1])
-    loose = main_clearances.main_clearance_computed(housing[1], 1.98, 1.98, journal[0])
-    assert tight == pytest.approx(0.040 + 0.010, abs=1e-9)
-    assert loose == pytest.approx(0.040 + 0.010 + 0.019 + 0.019, abs=1e-9)

@@ -3,7 +3,7 @@
 import numpy as np
 
 from validators.reference.measuring import size_at_reference
-from validators.reference.value import Value
+from validators.reference.value import Value, only_where
 
 
 def rod_housing_size(
@@ -175,32 +175,19 @@ def rod_housing_out_of_round(rod_housing_greatest: Value, rod_housing_least: Val
 
 def rod_installed_bore_size(
     rod_installed_bore: Value,
-    entry_form_rod_housing: Value,
-    setting_size_rod_housing: Value,
-    setting_error_rod_housing: Value,
-    dial_sense_rod_housing: Value,
     reference_factor_rod_housing: Value,
     part_factor_rod_housing: Value,
     size_lowest: Value,
     size_highest: Value,
-    dial_travel: Value,
 ) -> Value:
-    r"""Bore of the rod bearing shells as installed, at the reference temperature.
+    r"""Size of the bore of the installed shells at the reference temperature.
 
-    .. math:: D = I \frac{f_g}{f_p} \qquad D = \frac{(S + e_s) f_g + s_n d}{f_p}
+    .. math:: D = I \frac{f_g}{f_p}
 
     Parameters
     ----------
     rod_installed_bore : shape (..., cylinder), [m]
-        Installed shell bore.
-    entry_form_rod_housing : shape (...), [1]
-        Typed as, rod housing.
-    setting_size_rod_housing : shape (...), [m]
-        Setting size, rod housing.
-    setting_error_rod_housing : shape (...), [m]
-        Master's certificate error, rod housing.
-    dial_sense_rod_housing : shape (...), [1]
-        Dial sense, rod housing.
+        Installed shell bore, a whole size whatever the form of the housing's readings.
     reference_factor_rod_housing : shape (...), [1]
         Gauge or master, growth factor, rod housing.
     part_factor_rod_housing : shape (...), [1]
@@ -209,8 +196,6 @@ def rod_installed_bore_size(
         Smallest size believed.
     size_highest : shape (...), [m]
         Largest size believed.
-    dial_travel : shape (...), [m]
-        Dial travel believed.
 
     Returns
     -------
@@ -219,8 +204,8 @@ def rod_installed_bore_size(
 
     Notes
     -----
-    nan where there is no reading, the reading cannot be right, or a growth factor is missing. It is
-    measured with the gauge of the housing, and expands with it.
+    nan where there is no reading, it is outside the believed sizes, or a growth factor is missing. It
+    is measured with the gauge of the housing, and expands with it.
 
     Source
     ------
@@ -228,19 +213,9 @@ def rod_installed_bore_size(
 
     Examples
     --------
-    >>> typed_whole, believed = (0, np.nan, 0.0, 0), (0.0005, 0.4, 0.0015)
-    >>> float(rod_installed_bore_size(0.060036, *typed_whole, 1.0, 1.0, *believed)) * 1e3
+    >>> float(rod_installed_bore_size(0.060036, 1.0, 1.0, 0.0005, 0.4)) * 1e3
     60.036
     """
-    return size_at_reference(
-        reading=rod_installed_bore,
-        entry_form=entry_form_rod_housing,
-        setting_size=setting_size_rod_housing,
-        setting_error=setting_error_rod_housing,
-        dial_sense=dial_sense_rod_housing,
-        reference_factor=reference_factor_rod_housing,
-        part_factor=part_factor_rod_housing,
-        size_lowest=size_lowest,
-        size_highest=size_highest,
-        dial_travel=dial_travel,
-    )
+    believed = (rod_installed_bore >= size_lowest) & (rod_installed_bore <= size_highest)
+    size = rod_installed_bore * reference_factor_rod_housing / part_factor_rod_housing
+    return only_where(believed, size)

@@ -1,0 +1,115 @@
+"""The program: exit statuses, sentences instead of tracebacks, data on stdout and talk on stderr."""
+
+import json
+
+import pytest
+from typer.testing import CliRunner
+
+from validators.cli import app
+
+RUN = CliRunner()
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("demo")
+    result = RUN.invoke(app, ["demo", str(folder)])
+    assert result.exit_code == 0, result.output
+    return folder, result.output
+
+
+def codes(folder, file):
+    result = RUN.invoke(app, ["check", str(folder / file), "--json"])
+    data = json.loads(result.stdout)
+    return result.exit_code, {f["code"] for f in data["sheets"][0]["findings"] if f["severity"] != "for information"}
+
+
+def test_the_demo_tells_the_three_stories(demo):
+    """Clean, out of limits, and faults of the hand, each with what it was planted with."""
+    folder, output = demo
+    assert codes(folder, "WB-017 returned, clean.xlsx") == (0, set())
+    status, found = codes(folder, "WB-017 returned, parts out.xlsx")
+    assert status == 1
+    assert found >= {"LIMIT01", "LIMIT05", "LIMIT06"}
+    assert not {code for code in found if not code.startswith("LIMIT")}
+    status, found = codes(folder, "WB-017 returned, faults.xlsx")
+    assert status == 1
+    assert found >= {"CELL03", "READ02", "READ04", "READ06", "READ07"}
+    assert "an odd pair" in output
+    assert "rocks 0.0360 mm above the deck" in output
+    assert "103,9195" in output
+
+
+def test_the_demo_overwrites_nothing(demo):
+    """A second demo in the same folder stops with one sentence."""
+    folder, _ = demo
+    result = RUN.invoke(app, ["demo", str(folder)])
+    assert result.exit_code == 2
+    assert "not overwritten" in result.stderr
+    assert "Traceback" not in result.output + result.stderr
+
+
+def test_new_writes_where_it_says_and_check_reads_it(tmp_path):
+    """The path is the only thing on stdout."""
+    out = tmp_path / "job.xlsx"
+    result = RUN.invoke(app, ["new", str(out), "--layout", "V8", "--units", "inch"])
+    assert result.exit_code == 0, result.stderr
+    assert result.stdout.strip() == str(out)
+    assert "boreledger check" in result.stderr
+    result = RUN.invoke(app, ["check", str(out)])
+    assert result.exit_code == 1
+    assert "READ01" in result.stdout
+    assert RUN.invoke(app, ["new", str(out), "--layout", "v8"]).exit_code == 2
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["new", "job.xlsx"], "--layout"),
+        (["new", "job.xlsx", "--layout", "v9"], "v8"),
+        (["new", "job.xlsx", "--layout", "v8", "--units", "cm"], "millimetre"),
+        (["new", "job.ods", "--layout", "v8"], ".xlsx"),
+        (["new", "job.xlsx", "--build", "none.toml"], "no such file"),
+        (["check", "nowhere.xlsx"], "FILE01"),
+    ],
+)
+def test_a_wrong_call_gets_a_sentence_and_status_2(tmp_path, monkeypatch, arguments, words):
+    """Never a traceback."""
+    monkeypatch.chdir(tmp_path)
+    result = RUN.invoke(app, arguments)
+    assert result.exit_code == 2
+    assert words in result.output + result.stderr
+    assert "Traceback" not in result.output + result.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_folder_is_checked_and_a_bad_file_stops_nothing(demo, tmp_path):
+    """The worst file sets the status; every file has its report."""
+    folder, _ = demo
+    (folder / "broken.xlsx").write_bytes(b"PK\x03\x04 no workbook")
+    report = tmp_path / "report.json"
+    try:
+        result = RUN.invoke(app, ["check", str(folder), "--report", str(report)])
+    finally:
+        (folder / "broken.xlsx").unlink()
+    assert result.exit_code == 2
+    data = json.loads(report.read_text(encoding="utf-8"))
+    assert data["shape"] == "boreledger report"
+    assert data["version"] == 1
+    assert len(data["sheets"]) == 5
+    assert [s["status"] for s in data["sheets"]].count("could not be read") == 1
+    assert "5 files" in result.stdout
+
+
+def test_an_empty_folder_is_said(tmp_path):
+    """Nothing to check is not a pass."""
+    result = RUN.invoke(app, ["check", str(tmp_path)])
+    assert result.exit_code == 2
+    assert "no .xlsx workbook" in result.stderr
+
+
+def test_version_and_help():
+    """Each command's help shows an example."""
+    assert "template version 1" in RUN.invoke(app, ["--version"]).stdout
+    for command in ("new", "check", "demo", "prove"):
+        assert "Example" in RUN.invoke(app, [command, "--help"]).stdout
