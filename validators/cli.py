@@ -94,7 +94,7 @@ def new_command(
 @app.command("check", epilog="Example:  boreledger check returned/ --report monday.json")
 def check_command(
     paths: Annotated[list[Path], typer.Argument(help="Returned workbooks, or folders that hold them.")],
-    report: Annotated[Path | None, typer.Option(help="Write the whole report to this file, as JSON.")] = None,
+    report: Annotated[Path | None, typer.Option(help="Write the whole report to this file: .json, or .csv with one line per finding.")] = None,
     json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
     all_findings: Annotated[bool, typer.Option("--all", help="Show what is only for information, too.")] = False,
 ) -> None:
@@ -104,6 +104,8 @@ def check_command(
         from validators.reports.as_json import as_json  # noqa: PLC0415
         from validators.reports.as_text import as_text  # noqa: PLC0415
 
+        if report is not None and report.suffix.lower() not in (".json", ".csv"):
+            raise DefinitionError(str(report), "a report's name ends in .json or .csv")
         many = len(paths) > 1 or paths[0].is_dir()
         found = check_files(paths, _tell if many and sys.stderr.isatty() else None)
         if not found.sheets:
@@ -113,7 +115,12 @@ def check_command(
         if report is not None:
             from sheetgen.workbook import save_new  # noqa: PLC0415
 
-            save_new(report, as_json(found).encode())
+            if report.suffix.lower() == ".csv":
+                from validators.reports.as_csv import as_csv  # noqa: PLC0415
+
+                save_new(report, as_csv(found).encode("utf-8-sig"))
+            else:
+                save_new(report, as_json(found).encode())
             typer.echo(f"Report: {report}", err=True)
         raise typer.Exit(found.exit_status)
 
