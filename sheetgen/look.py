@@ -9,6 +9,12 @@ from typing import Any
 from sheetgen.catalogue import FAMILIES, TEMPLATES, Catalogue, Entry, read_toml
 
 DATE_FORMAT = "yyyy-mm-dd"
+AIR = "_-"
+"""Ends a number format: a little room between the number and the frame of its cell."""
+NO_LIMIT_FORMAT = f'"none"{AIR};"none"{AIR}'
+"""Shown instead of the figure that stands in for a limit that is not set."""
+VERDICTS = ("verdict", "verdict_echo", "sample_verdict")
+NUMBERS = ("input", "result", "working", "echo", "constant")
 
 
 @cache
@@ -19,48 +25,101 @@ def look() -> Mapping[str, Any]:
 
 def number_format(entry: Entry, catalogue: Catalogue, family: str) -> str:
     """Return the number format of a quantity: digits to the gauge's resolution, or text, or a date."""
+    special = look()["numbers"]["formats"].get(entry.key)
+    if special:
+        return str(special)
     if entry.text == "date":
         return DATE_FORMAT
     if entry.text:
         return "@"
-    if not entry.measure:
+    if not entry.measure or entry.kind == "constant":
         return "General"
     decimals = catalogue.measures[entry.measure].decimals[FAMILIES.index(family)]
-    return "0" if decimals == 0 else "0." + "0" * decimals
+    digits = "0" if decimals == 0 else "0." + "0" * decimals
+    digits += AIR
+    return f"+{digits};-{digits};{digits}" if entry.key in look()["numbers"]["signed"] else digits
 
 
-def properties(role: str) -> dict[str, Any]:
+def alignment(entry: Entry | None) -> dict[str, Any]:
+    """Return how a quantity stands in its cell: numbers right, words and marks centred, notes left."""
+    if entry is None:
+        return {}
+    if entry.key in look()["numbers"]["formats"]:
+        return {"align": "center"}
+    if entry.measure:
+        return {"align": "right"}
+    if entry.key.endswith("_note"):
+        return {"align": "left", "indent": 1, "text_wrap": True}
+    if entry.list == "material_name":
+        return {"align": "center", "text_wrap": True}
+    if entry.text == "note":
+        return {"align": "left", "indent": 1, "shrink": True}
+    if entry.text == "mark" and not entry.over:
+        return {"align": "left", "indent": 1}
+    if entry.kind == "constant":
+        return {"align": "left", "indent": 1}
+    return {"align": "center", "shrink": True}
+
+
+@cache
+def properties(role: str) -> Mapping[str, Any]:
     """Return the format properties of one role."""
     data = look()
-    c = data["colours"]
-    base = {"font_name": data["font"], "font_size": data["size"], "font_color": c["ink"], "valign": "vcenter"}
+    c, sizes = data["colours"], data["sizes"]
+    base = {
+        "font_name": data["font"], "font_size": sizes["body"], "font_color": c["ink"], "valign": "vcenter",
+    }
+    faint = {"font_color": c["faint"]}
+    small = {"font_size": sizes["small"]}
     boxed = {"border": 1, "border_color": c["hair"]}
+    head = {"bg_color": c["head"], "align": "center", **boxed, **small}
+    rule = {"font_size": sizes["block"], "top": 2, "top_color": c["ink"], "valign": "vcenter"}
+    entry = {"bg_color": c["entry"], "border": 1, "border_color": c["entry_line"]}
+    optional = {**entry, "border": 3}
+    result = {"bold": True, **boxed}
+    working = {**faint, **small, **boxed}
+    verdict = {"align": "center", **boxed}
+    centred = {"align": "center"}
     roles: dict[str, dict[str, Any]] = {
-        "title": {"bold": True, "font_size": 18},
-        "purpose": {"font_color": c["faint"]},
-        "missing_label": {"align": "right", "font_color": c["faint"]},
-        "missing": {"bold": True, "align": "center", "border": 1, "border_color": c["line"]},
-        "block_title": {"bold": True, "font_size": 12, "bottom": 2, "bottom_color": c["ink"]},
-        "help": {"italic": True, "font_color": c["faint"], "text_wrap": True, "valign": "top"},
+        "title": {"bold": True, "font_size": sizes["title"]},
+        "job_label": {"align": "right", **faint},
+        "job": {"bold": True, "indent": 1, "align": "left", "bottom": 1, "bottom_color": c["line"]},
+        "purpose": {**faint},
+        "missing_label": {"bold": True},
+        "missing": {"bold": True, "font_size": sizes["block"], "align": "center", "border": 2,
+                    "border_color": c["ink"]},
+        "filled_by": {**faint},
+        "filled_beside": {**faint, "indent": 1},
+        "signature": {"valign": "bottom"},
+        "block_title": {"bold": True, **rule},
+        "working_title": {**faint, **rule, "top": 1, "top_color": c["line"]},
+        "help": {**faint, **small, "text_wrap": True, "valign": "top"},
         "text": {"text_wrap": True, "valign": "top"},
-        "caution": {"text_wrap": True, "valign": "top", "bold": True, "left": 5, "left_color": c["ink"],
-                    "indent": 1},
-        "column_header": {"bold": True, "text_wrap": True, "align": "center", "bg_color": c["head"],
-                          **boxed, "valign": "top"},
-        "element_header": {"text_wrap": True, "align": "center", "bg_color": c["head"], **boxed},
-        "unit_header": {"align": "center", "font_color": c["faint"], "bg_color": c["head"], **boxed},
-        "row_label": {"text_wrap": True, **boxed},
-        "unit": {"font_color": c["faint"]},
-        "note": {"font_color": c["faint"], "font_size": 9, "text_wrap": True},
-        "none": {"font_color": c["faint"], "align": "center", **boxed},
-        "input": {"locked": False, "bg_color": c["entry"], "border": 1, "border_color": c["entry_line"],
-                  "align": "right"},
-        "constant": {"font_color": c["faint"], "align": "right", **boxed},
-        "result": {"bold": True, "align": "right", **boxed},
-        "working": {"font_color": c["faint"], "align": "right", **boxed},
-        "echo": {"align": "right", **boxed},
-        "verdict": {"bold": True, "align": "center", "text_wrap": True, **boxed},
-        "verdict_echo": {"align": "center", "text_wrap": True, **boxed},
+        "caution": {"text_wrap": True, "bold": True, "left": 5, "left_color": c["ink"], "indent": 1},
+        "column_header": {"bold": True, "text_wrap": True, **head},
+        "element_header": {"text_wrap": True, **head},
+        "unit_header": {**head, **faint},
+        "row_label": {"text_wrap": True, "indent": 1, **boxed},
+        "pane_label": {"text_wrap": True, "indent": 1, **small, **boxed},
+        "working_label": {"text_wrap": True, "indent": 1, **faint, **small, **boxed},
+        "unit": {**faint, "indent": 1},
+        "note": {**faint, **small, "text_wrap": True},
+        "none": {**faint, **centred, **boxed},
+        "input": {"locked": False, **entry},
+        "optional_input": {"locked": False, **optional},
+        "constant": {**faint, **small, **boxed},
+        "result": result,
+        "working": working,
+        "echo": boxed,
+        "verdict": verdict,
+        "verdict_echo": verdict,
+        "key_text": {"indent": 1, "text_wrap": True},
+        "sample_entry": {**entry, **centred},
+        "sample_optional": {**optional, **centred},
+        "sample_result": {**result, **centred},
+        "sample_working": {**working, **centred},
+        "sample_echo": {**boxed, **centred},
+        "sample_verdict": verdict,
     }
     return {**base, **roles[role]}
 
@@ -74,4 +133,5 @@ def tone_format(tone: str) -> dict[str, Any]:
         "care": {"italic": True},
         "open": {"font_color": c["faint"]},
     }
-    return {"bg_color": c[tone], **second[tone]}
+    ground = {} if c[tone] == "#FFFFFF" else {"bg_color": c[tone]}
+    return {**ground, **second[tone]}

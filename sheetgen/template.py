@@ -10,7 +10,9 @@ from typing import Any
 from sheetgen.catalogue import TEMPLATES, Catalogue, load_catalogue, read_toml
 from sheetgen.errors import DefinitionError, nearest
 
-BLOCK_KINDS = ("form", "table", "cross", "limits", "text", "constants", "materials", "cautions")
+BLOCK_KINDS = (
+    "form", "table", "cross", "limits", "text", "key", "signed", "constants", "materials", "cautions",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,7 +32,11 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
-    """A titled group of cells."""
+    """A titled group of cells.
+
+    `column` is where its labels stand, and `beside` says how many of the blocks before it it stands
+    beside; `span` is how many columns the labels take, 0 for the usual number.
+    """
 
     kind: str
     title: str = ""
@@ -41,6 +47,9 @@ class Block:
     text: tuple[str, ...] = ()
     workings: bool = False
     page_break: bool = False
+    beside: int = 0
+    column: int = 1
+    span: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +64,7 @@ class Template:
     portrait: bool
     counted: bool
     blocks: tuple[Block, ...]
+    text_columns: int = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,14 +156,14 @@ def read_template(stem: str, version: int, *, counted: bool = False) -> Template
     path = TEMPLATES / "sheets" / stem / f"{version}.toml"
     where = f"sheets/{stem}/{version}.toml"
     data = read_toml(path)
-    _strict(where, data, {"title", "purpose", "filled_by", "portrait", "block"})
+    _strict(where, data, {"title", "purpose", "filled_by", "portrait", "text_columns", "block"})
     blocks = tuple(
         _block(f"{where}, block {number} '{block.get('title', '')}'", block)
         for number, block in enumerate(data.get("block", ()), 1)
     )
     return Template(
         stem, version, data["title"], data["purpose"], data["filled_by"],
-        bool(data.get("portrait", False)), counted, blocks,
+        bool(data.get("portrait", False)), counted, blocks, int(data.get("text_columns", 9)),
     )
 
 

@@ -4,21 +4,38 @@ from __future__ import annotations
 
 import datetime
 import io
-import math
 import os
 import tempfile
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 import xlsxwriter
-from xlsxwriter.utility import xl_range_abs, xl_rowcol_to_cell
+from xlsxwriter.utility import xl_range, xl_range_abs
 
-from sheetgen.catalogue import Entry
 from sheetgen.errors import DefinitionError
-from sheetgen.look import look, number_format, properties, tone_format
-from sheetgen.plan import BIRTH_SHEET, LABEL_COLUMN, Plan, PlannedCell, PlannedSheet
+from sheetgen.look import (
+    NO_LIMIT_FORMAT,
+    NUMBERS,
+    VERDICTS,
+    alignment,
+    look,
+    number_format,
+    properties,
+    tone_format,
+)
+from sheetgen.paper import (
+    SHEETS_OF_PAPER,
+    cell_pixels,
+    column_widths,
+    needs_two_lines,
+    page_breaks,
+    row_heights,
+)
+from sheetgen.plan import BIRTH_SHEET, Plan, PlannedCell, PlannedSheet
 from sheetgen.rules import entry_rule
+from sheetgen.sheet_grid import HEAD_ROWS, LABEL_COLUMN
 
 PROGRAM = "boreledger"
 CHUNK = 30_000
@@ -68,7 +85,8 @@ def save_new(path: Path, data: bytes) -> None:
             try:
                 os.link(name, path)  # fails if somebody was quicker
             except FileExistsError:
-                raise DefinitionError(str(path), "there is a file of this name; it is not overwritten") from None
+                why = "there is a file of this name; it is not overwritten"
+                raise DefinitionError(str(path), why) from None
             except OSError:
                 Path(name).rename(path)
                 return
@@ -81,8 +99,10 @@ def save_new(path: Path, data: bytes) -> None:
 def workbook_bytes(plan: Plan, *, stored_values: bool = True) -> bytes:
     """Return the workbook as the bytes of an xlsx file, with computed values in its formula cells."""
     stream = io.BytesIO()
+    font = {"font_name": look()["font"], "font_size": look()["sizes"]["body"]}
     book = xlsxwriter.Workbook(stream, {"in_memory": True, "strings_to_formulas": False,
-                                        "strings_to_urls": False, "strings_to_numbers": False})
+                                        "strings_to_urls": False, "strings_to_numbers": False,
+                                        "default_format_properties": font})
     _Writer(book, plan).write()
     book.close()
     data = stream.getvalue()
@@ -91,7 +111,7 @@ def workbook_bytes(plan: Plan, *, stored_values: bool = True) -> bytes:
 
 def store_values(data: bytes) -> bytes:
     """Return the same workbook with every formula's value stored in its cell."""
-    import formualizer  # noqa: PLC0415  only this needs it, and it is not light
+    import formualizer  # only this needs it, and it is not light
 
     return formualizer.recalculate_xlsx_bytes(data)["bytes"]
 
@@ -101,123 +121,126 @@ class _Writer:
 
     def __init__(self, book: Any, plan: Plan) -> None:
         self.book, self.plan = book, plan
-        self.formats: dict[tuple[str, str, bool], Any] = {}
-        self.sheets: dict[str, Any] = {}
+        self.formats: dict[tuple[tuple[str, Any], ...], Any] = {}
+        self.styles: dict[tuple[str, str, bool], Any] = {}
         self.catalogue, self.family = plan.catalogue, plan.build.family
-        self.long_words = {
-            name for name, words in self.catalogue.words.items() if max(map(len, words)) > 17
-        }
+        self.titles = {sheet.template.stem: sheet.template.title for sheet in plan.sheets}
 
     def write(self) -> None:
-        for sheet in self.plan.sheets:
-            self.sheets[sheet.template.title] = self.book.add_worksheet(sheet.template.title)
-        by_sheet: dict[str, list[PlannedCell]] = {title: [] for title in self.sheets}
+        by_sheet: dict[str, list[PlannedCell]] = {s.template.title: [] for s in self.plan.sheets}
         for cell in self.plan.cells:
             by_sheet[cell.sheet].append(cell)
-        titles = {sheet.template.stem: sheet.template.title for sheet in self.plan.sheets}
+        pages = {title: self.book.add_worksheet(title) for title in by_sheet}
         for sheet in self.plan.sheets:
-            page = self.sheets[sheet.template.title]
-            self.set_up(page, sheet)
-            for cell in by_sheet[sheet.template.title]:
-                self.put(page, cell, titles)
-            self.heights(page, by_sheet[sheet.template.title], sheet)
-            self.rules(page, by_sheet[sheet.template.title])
-            self.tones(page, by_sheet[sheet.template.title])
+            title = sheet.template.title
+            page, cells = pages[title], by_sheet[title]
+            widths = column_widths(sheet, cells)
+            self.set_up(page, sheet, cells, widths)
+            for cell in cells:
+                self.put(page, cell, widths)
+            self.rules(page, cells)
+            self.tones(page, cells)
             page.protect("", PROTECTION)
         for name, (title, first, last) in self.plan.names.items():
             area = xl_range_abs(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1)
             self.book.define_name(name, f"='{title}'!{area}")
         self.birth_record()
-        self.sheets[self.plan.sheets[0].template.title].activate()
+        pages[self.plan.sheets[0].template.title].activate()
 
-    def format(self, role: str, numbers: str = "General", *, wrap: bool = False) -> Any:
-        key = (role, numbers, wrap)
+    def format(self, wanted: Mapping[str, Any]) -> Any:
+        """Return the file's format of these properties; each is made once."""
+        key = tuple(sorted(wanted.items()))
         if key not in self.formats:
-            made = properties(role)
-            if numbers != "General":
-                made["num_format"] = numbers
-            if wrap:
-                made["text_wrap"] = True
-            self.formats[key] = self.book.add_format(made)
+            self.formats[key] = self.book.add_format(dict(wanted))
         return self.formats[key]
 
-    def set_up(self, page: Any, sheet: PlannedSheet) -> None:
-        """Columns, panes and paper."""
-        widths = look()["widths"]
+    def set_up(
+        self, page: Any, sheet: PlannedSheet, cells: Sequence[PlannedCell], widths: Sequence[float]
+    ) -> None:
+        """Columns, rows, panes and paper."""
+        paper, portrait = look()["paper"], sheet.template.portrait
+        heights = row_heights(sheet, cells, widths, self.catalogue)
         page.hide_gridlines(2)
-        page.set_column(0, 0, widths["label"], self.format("note"))
-        page.set_column(1, max(sheet.columns - 1, 9), widths["data"])
-        page.freeze_panes(3, 1)
-        page.set_paper(9 if self.family == "millimetre" else 1)
-        if not sheet.template.portrait:
+        for column, width in enumerate(widths):
+            page.set_column(column, column, width)
+        for row, height in enumerate(heights):
+            page.set_row(row, height)
+        page.freeze_panes(HEAD_ROWS, LABEL_COLUMN)
+        first_entry = next((cell for cell in cells if cell.is_input), None)
+        if first_entry:
+            page.set_selection(*[first_entry.row - 1, first_entry.column - 1] * 2)
+        page.set_paper(SHEETS_OF_PAPER[self.family][0])
+        if not portrait:
             page.set_landscape()
         page.fit_to_pages(1, 0)
-        page.set_margins(left=0.5, right=0.5, top=0.6, bottom=0.7)
-        page.repeat_rows(0, 1)
-        page.print_area(0, 0, sheet.rows - 1, sheet.columns - 1)
-        page.set_footer("&L&8boreledger, template version "
-                        f"{self.plan.version}, {self.plan.build.layout.name}, {self.family} family"
-                        "&C&8&A&R&8page &P of &N")
-        if sheet.breaks:
-            page.set_h_pagebreaks(list(sheet.breaks))
+        page.set_margins(paper["left"], paper["right"], paper["top"], paper["bottom"])
+        page.repeat_rows(0)
+        page.print_area(0, 0, sheet.rows - 1, len(widths) - 1)
+        job = str(self.plan.build.entries.get(("job_number", ())) or "").replace("&", "&&")
+        page.set_footer(
+            f"&L&8{PROGRAM} {self.plan.version}, {self.plan.build.layout.name}, {self.family} family"
+            f"{f', job {job}' if job else ''}&C&8&A&R&8page &P of &N",
+            {"margin": paper["footer"]},
+        )
+        breaks = page_breaks(sheet, widths, heights, self.family)
+        if breaks:
+            page.set_h_pagebreaks(breaks)
 
-    def put(self, page: Any, cell: PlannedCell, titles: Mapping[str, str]) -> None:
+    def put(self, page: Any, cell: PlannedCell, widths: Sequence[float]) -> None:
         """Write one cell."""
-        row, column = cell.row - 1, cell.column - 1
-        entry = self.catalogue.entries.get(cell.key)
-        style = self.style(cell, entry)
-        if cell.columns > 1 or cell.rows > 1:
-            last_row, last_column = row + cell.rows - 1, column + cell.columns - 1
+        row, column, value = cell.row - 1, cell.column - 1, cell.value
+        style = self.style(cell.role, cell.key, wrap=cell.role in VERDICTS and self.wraps(cell, widths))
+        last_row, last_column = row + cell.rows - 1, column + cell.columns - 1
+        if cell.role in ("block_title", "working_title"):
+            for further in range(column + 1, last_column + 1):
+                page.write_blank(row, further, None, style)
+        elif (last_row, last_column) != (row, column):
             page.merge_range(row, column, last_row, last_column, "", style)
-        value = cell.value
+        if cell.key == "stage_missing":
+            page.write_url(row, column, f"internal:'{self.titles[cell.index[0]]}'!A1", style, "")
         if cell.formula:
             page.write_formula(row, column, cell.formula, style, "")
         elif value is None:
             page.write_blank(row, column, None, style)
-        elif isinstance(value, bool) or not isinstance(value, int | float):
-            if entry is not None and entry.text == "date" and cell.is_input:
+        elif isinstance(value, str):
+            if cell.is_input and self.catalogue.entries[cell.key].text == "date":
                 page.write_datetime(row, column, datetime.datetime.fromisoformat(value), style)
-            elif cell.role == "row_label" and value in titles.values() and cell.sheet != value:
-                page.write_url(row, column, f"internal:'{value}'!A1", style, value)
             else:
                 page.write_string(row, column, value, style)
         else:
             page.write_number(row, column, value, style)
 
-    def style(self, cell: PlannedCell, entry: Entry | None) -> Any:
-        if entry is None or cell.role in ("row_label", "column_header", "unit", "note"):
-            return self.format(cell.role)
-        role = "constant" if entry.kind == "constant" and entry.text else cell.role
-        numbers = number_format(entry, self.catalogue, self.family)
-        if entry.kind == "constant":
-            numbers = "General"
-        wrap = entry.words in self.long_words or entry.text == "note"
-        return self.format(role, numbers, wrap=wrap)
+    def wraps(self, cell: PlannedCell, widths: Sequence[float]) -> bool:
+        """Return whether a word is wrapped here; elsewhere it is shrunk if it does not fit."""
+        entry = self.catalogue.entries.get(cell.key)
+        return entry is not None and needs_two_lines(entry, cell_pixels(cell, widths), self.catalogue)
 
-    def heights(self, page: Any, cells: Iterable[PlannedCell], sheet: PlannedSheet) -> None:
-        """Give each row the height its longest text needs."""
-        widths, need = look()["widths"], {}
-        for cell in cells:
-            entry = self.catalogue.entries.get(cell.key)
-            text = ""
-            if isinstance(cell.value, str) and cell.role in (
-                "column_header", "element_header", "row_label", "note", "help", "text", "caution", "unit_header",
-            ):
-                text = cell.value
-            elif cell.role in ("verdict", "verdict_echo", "input") and entry is not None and entry.words:
-                text = max(self.catalogue.words[entry.words], key=len)
-            if not text:
-                continue
-            width = (widths["label"] if cell.column == LABEL_COLUMN else widths["data"])
-            width += widths["data"] * (cell.columns - 1)
-            bold = 1.12 if cell.role in ("column_header", "verdict", "caution") else 1.0
-            size = 0.9 if cell.role == "note" else 1.0
-            lines = wrapped_lines(text, width / (bold * size))
-            per_row = math.ceil(lines / cell.rows)
-            need[cell.row] = max(need.get(cell.row, 1), per_row)
-        for row, lines in need.items():
-            page.set_row(row - 1, 15 if lines == 1 else 13.2 * lines + 3)
-        page.set_row(0, 27)
+    def style(self, role: str, key: str, *, wrap: bool) -> Any:
+        """Return the format of a role, as it is for one quantity."""
+        if (role, key, wrap) not in self.styles:
+            self.styles[role, key, wrap] = self.format(self.wanted(role, key, wrap=wrap))
+        return self.styles[role, key, wrap]
+
+    def wanted(self, role: str, key: str, *, wrap: bool) -> dict[str, Any]:
+        """Return the format properties of a role for one quantity."""
+        made, entry = dict(properties(role)), self.catalogue.entries.get(key)
+        if role == "missing":
+            made["num_format"] = look()["numbers"]["formats"]["stage_missing"]
+        elif role in VERDICTS:
+            made["text_wrap" if wrap else "shrink"] = True
+        elif entry is not None and role in NUMBERS:
+            if role == "input" and entry.optional:
+                made = dict(properties("optional_input"))
+            made |= alignment(entry)
+            numbers = number_format(entry, self.catalogue, self.family)
+            if numbers != "General":
+                made["num_format"] = numbers
+        return made
+
+    @cached_property
+    def open_limit(self) -> float:
+        """The figure that stands in for a limit that is not set."""
+        return float(self.plan.by_name["open_limit"].value)
 
     def rules(self, page: Any, cells: Iterable[PlannedCell]) -> None:
         """Entry rules: what a cell accepts, and a prompt that says so."""
@@ -227,36 +250,38 @@ class _Writer:
                 groups.setdefault(cell.key, []).append(cell)
         for key, members in groups.items():
             rule = entry_rule(self.plan, key)
-            places = [xl_rowcol_to_cell(cell.row - 1, cell.column - 1) for cell in members]
-            rule["multi_range"] = " ".join(places)
-            page.data_validation(places[0], rule)
+            rule["multi_range"] = areas(members)
+            page.data_validation(members[0].row - 1, members[0].column - 1, members[0].row - 1,
+                                 members[0].column - 1, rule)
 
     def tones(self, page: Any, cells: Iterable[PlannedCell]) -> None:
-        """Let colour repeat what the words say."""
-        places = [
-            xl_rowcol_to_cell(cell.row - 1, cell.column - 1)
-            for cell in cells
-            if cell.role in ("verdict", "verdict_echo")
-        ]
-        if not places:
-            return
-        for tone, words in look()["tone"].items():
-            tests = ",".join(f'{places[0]}="{word}"' for word in words)
-            page.conditional_format(
-                places[0],
-                {
-                    "type": "formula",
-                    "criteria": f"=OR({tests})",
-                    "format": self.tone(tone),
-                    "multi_range": " ".join(places),
-                },
-            )
+        """Let colour repeat what the words say: one rule for each word, over every cell that may hold it."""
+        tones = {word: tone for tone, words in look()["tone"].items() for word in words}
+        holders: dict[str, list[PlannedCell]] = {}
+        used: dict[str, list[PlannedCell]] = {}
+        for cell in cells:
+            if cell.role in VERDICTS:
+                entry = self.catalogue.entries.get(cell.key)
+                for word in self.catalogue.words[entry.words] if entry else (cell.value,):
+                    holders.setdefault(word, []).append(cell)
+            elif cell.key.endswith(("_floor", "_ceiling")) and self.catalogue.entries[cell.key].of:
+                used.setdefault("<=" if cell.key.endswith("_floor") else ">=", []).append(cell)
+        for word, members in holders.items():
+            wanted = tone_format(tones[word])
+            if wanted:
+                self.condition(page, members, "==", f'"{word}"', wanted)
+        for criteria, members in used.items():
+            bound = -self.open_limit if criteria == "<=" else self.open_limit
+            self.condition(page, members, criteria, f"{bound:.0f}", {"num_format": NO_LIMIT_FORMAT})
 
-    def tone(self, tone: str) -> Any:
-        key = (tone, "tone", False)
-        if key not in self.formats:
-            self.formats[key] = self.book.add_format(tone_format(tone))
-        return self.formats[key]
+    def condition(
+        self, page: Any, cells: Sequence[PlannedCell], criteria: str, value: str, wanted: Mapping[str, Any]
+    ) -> None:
+        """Let cells look different where their own value meets a condition."""
+        row, column = cells[0].row - 1, cells[0].column - 1
+        rule = {"type": "cell", "criteria": criteria, "value": value, "format": self.format(wanted),
+                "multi_range": areas(cells)}
+        page.conditional_format(row, column, row, column, rule)
 
     def birth_record(self) -> None:
         page = self.book.add_worksheet(BIRTH_SHEET)
@@ -271,19 +296,31 @@ class _Writer:
         self.book.set_custom_property("boreledger plan", self.plan.digest, "text")
 
 
-def wrapped_lines(text: str, width: float) -> int:
-    """Return how many lines a text takes in a column of `width` characters.
+def areas(cells: Iterable[PlannedCell]) -> str:
+    """Return the cells as few rectangles of a sheet, the way a file lists them.
 
     Examples
     --------
-    >>> wrapped_lines("Clearance from thrust-axis mean", 13)
-    3
+    >>> areas([PlannedCell(sheet="", row=r, column=c, role="") for r in (4, 5, 7) for c in (2, 3)])
+    'B4:C5 B7:C7'
     """
-    lines, used = 1, 0.0
-    for word in text.split():
-        if used and used + 1 + len(word) > width:
-            lines, used = lines + 1, 0.0
-        used += len(word) + (1 if used else 0)
-        while used > width:
-            lines, used = lines + 1, used - width
-    return lines
+    rows: dict[int, list[int]] = {}
+    for cell in cells:
+        rows.setdefault(cell.row, []).append(cell.column)
+    runs: dict[tuple[int, int], list[list[int]]] = {}
+    for row in sorted(rows):
+        columns = sorted(rows[row])
+        start = columns[0]
+        for column, following in zip(columns, [*columns[1:], 0], strict=True):
+            if following != column + 1:
+                found = runs.setdefault((start, column), [])
+                if found and found[-1][1] == row - 1:
+                    found[-1][1] = row
+                else:
+                    found.append([row, row])
+                start = following
+    return " ".join(
+        xl_range(first - 1, left - 1, last - 1, right - 1)
+        for (left, right), found in runs.items()
+        for first, last in found
+    )

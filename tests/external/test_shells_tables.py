@@ -14,13 +14,20 @@ from validators.reference.bearings import grade_of_pair
 from validators.reference.constants import CONSTANTS
 from validators.reference.main_walls import (
     main_grade_wall_used,
+    main_wall_lower_size,
     main_wall_lower_used,
     main_wall_upper_size,
     main_wall_upper_used,
 )
 from validators.reference.pins import bush_pin_clearance, piston_pin_clearance
 from validators.reference.rod_side import rod_side_clearance, rod_widths_on_pin
-from validators.reference.rod_walls import rod_wall_lower_used, rod_wall_upper_used
+from validators.reference.rod_walls import (
+    rod_grade_wall_used,
+    rod_wall_lower_size,
+    rod_wall_lower_used,
+    rod_wall_upper_size,
+    rod_wall_upper_used,
+)
 from validators.reference.words import EntryForm, ShellAdvice, ThickerHalf
 
 UNITS = pint.UnitRegistry()
@@ -33,21 +40,26 @@ SHELLS = pytest.mark.parametrize(
 )
 
 
+def exactly(figure):
+    """Compare with a figure that is exact as printed."""
+    return pytest.approx(figure, rel=1e-12, abs=1e-12)
+
+
 def of(module, kind, name):
     return getattr(module, f"{kind}_{name}")
 
 
 @pytest.mark.parametrize(
-    ("upper_used", "lower_used"),
+    ("grade_used", "upper_used", "lower_used"),
     [
-        (main_wall_upper_used, main_wall_lower_used),
-        (rod_wall_upper_used, rod_wall_lower_used),
+        (main_grade_wall_used, main_wall_upper_used, main_wall_lower_used),
+        (rod_grade_wall_used, rod_wall_upper_used, rod_wall_lower_used),
     ],
 )
-def test_walls(upper_used, lower_used):
+def test_walls(grade_used, upper_used, lower_used):
     """A measured wall overrides its grade, even where it cannot be right; names match once."""
     names = np.array([11.0, 12.0, NAN, 12.0])
-    walls = main_grade_wall_used(names, np.array([1.981, 1.986, 1.991, 1.996]))
+    walls = grade_used(names, np.array([1.981, 1.986, 1.991, 1.996]))
     assert walls == pytest.approx([1.981, 1.986, NAN, 1.996], nan_ok=True)
 
     def used(function, typed, converted, shell):
@@ -64,14 +76,15 @@ def test_walls(upper_used, lower_used):
         assert math.isnan(used(function, NAN, NAN, 13.0))
 
 
-def test_a_measured_wall_is_converted():
+@pytest.mark.parametrize(
+    "size", [main_wall_upper_size, main_wall_lower_size, rod_wall_upper_size, rod_wall_lower_size]
+)
+def test_a_measured_wall_is_converted(size):
     """Second route: exact decimals; wall 11.7e-6 at 25 degrees, gauge 11.5e-6 at 23."""
     part, gauge = 1 + 11.7e-6 * 5, 1 + 11.5e-6 * 3
     exact = Decimal("1.985") * (1 + Decimal("34.5e-6")) / (1 + Decimal("58.5e-6"))
     row = EntryForm.SIZE, NAN, 0.0, NAN, gauge, part
-    assert main_wall_upper_size(1.985 * MM, *row, *BELIEVED) / MM == pytest.approx(
-        float(exact), rel=1e-12
-    )
+    assert size(1.985 * MM, *row, *BELIEVED) / MM == pytest.approx(float(exact), rel=1e-12)
 
 
 def shell_pairs(grades):
@@ -137,28 +150,28 @@ def brute_force(housing, journal, walls, target, apart, thicker):
 
 
 @SHELLS
-def test_shell_pairs_of_a_build(shells, kind, printed):
+def test_shell_pairs_of_a_build(shells, kind):
     """Hand-worked build: thin/std, std/thick, thin/thin, std/std, thin/std."""
     clearance, _, upper, lower = pick(shells, kind, *BUILD_MAINS, 1, ThickerHalf.EITHER, MM)
     for found, text in zip(
         clearance, ("0.0524", "0.0495", "0.0520", "0.0516", "0.0520"), strict=True
     ):
-        assert found == printed(text)
+        assert found == exactly(float(text))
     assert upper.tolist() == [1, 2, 1, 2, 1]
     assert lower.tolist() == [2, 3, 1, 2, 2]
 
 
 @SHELLS
-def test_shell_pairs_of_five_mains(shells, kind, printed):
+def test_shell_pairs_of_five_mains(shells, kind):
     """Hand-worked case: standard everywhere, and the worst with unlimited stock, 0.002."""
     standard = [
         main_clearances.main_clearance_computed(housing, 1.986, 1.986, journal)
         for housing, journal in zip(*FIVE_MAINS[:2], strict=True)
     ]
     for found, text in zip(standard, ("0.047", "0.055", "0.042", "0.052", "0.047"), strict=True):
-        assert found == printed(text)
+        assert found == exactly(float(text))
     clearance, _, _, _ = pick(shells, kind, *FIVE_MAINS, 1, ThickerHalf.EITHER, MM)
-    assert np.max(np.abs(clearance - 0.050)) == printed("0.002")
+    assert np.max(np.abs(clearance - 0.050)) == exactly(0.002)
 
 
 @SHELLS
@@ -176,6 +189,16 @@ def test_shell_pairs_against_brute_force(shells, kind, apart, thicker, unit):
     for index, bearing in enumerate(zip(housing, journal, strict=True)):
         expected = brute_force(*bearing, walls, target, apart, thicker)
         assert [float(part[index]) for part in found] == pytest.approx(expected, abs=1e-9)
+
+
+@SHELLS
+def test_distance_from_the_wanted_clearance(shells, kind):
+    """Hand-worked case: as far below as above, and nothing where either is missing."""
+    deviation = of(shells, kind, "option_deviation")
+    assert deviation(0.052, 0.050) == exactly(0.002)
+    assert deviation(0.047, 0.050) == exactly(0.003)
+    assert math.isnan(deviation(NAN, 0.050))
+    assert math.isnan(deviation(0.047, NAN))
 
 
 @SHELLS
@@ -226,16 +249,16 @@ def test_shell_advice(shells, kind, sizes, pair, picked, fitted, advice):
     assert of(shells, kind, "shell_advice")(*sizes, pair, *picked, *fitted) == advice
 
 
-def test_side_clearance(printed):
+def test_side_clearance():
     """Hand-worked cases: one rod on a pin, two rods on a pin, and inches."""
     widths = np.array([25.95, 23.60, 23.60])
     pins, numbers = np.array([1, 2, 2]), np.array([[1], [2]])
     together = rod_widths_on_pin(widths, pins, numbers)
     side = rod_side_clearance(np.array([26.20, 47.55]), together)
-    assert side[0] == printed("0.25")
-    assert side[1] == printed("0.35")
+    assert side[0] == exactly(0.25)
+    assert side[1] == exactly(0.35)
     two = rod_widths_on_pin(np.array([0.9420, 0.9420]), np.array([1, 1]), np.array([[1]]))
-    assert rod_side_clearance(1.9030, two)[0] == printed("0.019")
+    assert rod_side_clearance(1.9030, two)[0] == exactly(0.019)
 
 
 def test_side_clearance_needs_every_rod_of_its_own_pin():
@@ -259,13 +282,13 @@ def test_hole_minus_shaft_at_the_limits_of_a_standard_fit(clearance, spec):
     assert clearance(hole_most, shaft_least) * 1e3 == pytest.approx(loose, abs=1e-9)
 
 
-def test_the_sliding_fit_of_the_standard(printed):
+def test_the_sliding_fit_of_the_standard():
     """ISO 286-2, 25 H7/g6: 7 to 41 micrometres."""
     standard = fit("25 H7/g6")
     tight = piston_pin_clearance(standard.hole_limits_mm[0], standard.shaft_limits_mm[1])
     loose = piston_pin_clearance(standard.hole_limits_mm[1], standard.shaft_limits_mm[0])
-    assert tight == printed("0.007")
-    assert loose == printed("0.041")
+    assert tight == exactly(0.007)
+    assert loose == exactly(0.041)
 
 
 def test_clearance_of_a_plain_bush_at_the_limits_of_a_standard_fit():

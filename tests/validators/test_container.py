@@ -465,16 +465,15 @@ def test_a_bomb_costs_next_to_nothing(parts, bomb_stream, lie, tmp_path):
     assert path.stat().st_size < 1_000_000
 
     script = f"""
-        import resource, time
+        import resource
         from validators.container import open_container
         from validators.errors import UnreadableFile
         held = int(open("/proc/self/statm").read().split()[0]) * resource.getpagesize()
         resource.setrlimit(resource.RLIMIT_AS, (held + 60_000_000, held + 60_000_000))
-        begin = time.perf_counter()
         try:
             open_container({str(path)!r})
         except UnreadableFile as fault:
-            print(fault.code, time.perf_counter() - begin)
+            print(fault.code)
     """
     ran = subprocess.run(  # noqa: S603  our own words
         [sys.executable, "-c", textwrap.dedent(script)],
@@ -484,9 +483,7 @@ def test_a_bomb_costs_next_to_nothing(parts, bomb_stream, lie, tmp_path):
         check=True,
         timeout=60,
     )
-    code, seconds = ran.stdout.split()
-    assert code == "FILE05"
-    assert float(seconds) < 1
+    assert ran.stdout.split() == ["FILE05"]
 
     tracemalloc.start()
     refused(path.read_bytes())

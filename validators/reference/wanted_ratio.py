@@ -88,7 +88,7 @@ def gasket_for_ratio(
     """
     area = np.pi / 4 * gasket_bore**2
     rest = chamber_volume + deck_volume + crown_volume + crevice_volume
-    return (wanted_clearance_volume - rest) / only_where(area > 0, area)
+    return (wanted_clearance_volume - rest) / only_where(gasket_bore > 0, area)
 
 
 def deck_for_ratio(
@@ -388,4 +388,5 @@ def compression_pressure(
     17.442947
     """
     ratio = only_where(effective_ratio > 0, effective_ratio)
-    return intake_pressure * ratio**compression_exponent
+    # nan to the power of 0 is 1: a missing ratio must stay missing.
+    return only_where(effective_ratio > 0, intake_pressure * ratio**compression_exponent)

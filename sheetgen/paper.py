@@ -1,0 +1,169 @@
+"""Column widths, row heights and page breaks of one sheet."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from sheetgen.build import materials
+from sheetgen.catalogue import Catalogue, Entry
+from sheetgen.look import VERDICTS, look, properties
+from sheetgen.planned import PlannedCell, PlannedSheet, column_letters
+from sheetgen.sheet_grid import LABEL_COLUMN
+from sheetgen.text_fit import PIXELS_PER_POINT, column_characters, column_pixels, text_width, wrapped_lines
+
+POINTS_PER_INCH = 72
+SHEETS_OF_PAPER = {"millimetre": (9, 595.3, 841.9), "inch": (1, 612.0, 792.0)}
+"""By family of units: the paper's number in the file, its shorter and its longer side in points."""
+SHRUNK = 1.25
+"""A word that is wider than its cell by less than this is shrunk to fit; a longer one is wrapped."""
+INDENT = 10
+"""Pixels of one step of indent."""
+WRAPPED = (
+    "column_header", "element_header", "row_label", "pane_label", "working_label", "note", "help", "text",
+    "caution", "key_text",
+)
+
+
+def column_widths(sheet: PlannedSheet, cells: Sequence[PlannedCell]) -> list[float]:
+    """Return the width of each column, in characters.
+
+    The labels' column is as wide as they need.  Empty columns fill a narrow sheet up to the width of a
+    page, so that all sheets print at much the same scale.
+    """
+    widths = look()["widths"]
+    longest = max(
+        (
+            text_width(cell.value, properties("row_label")["font_size"])
+            for cell in cells
+            if cell.column == LABEL_COLUMN and cell.role in ("row_label", "working_label", "constant")
+        ),
+        default=0.0,
+    )
+    label = min(widths["label_most"], max(widths["label_least"], column_characters(longest + INDENT)))
+    given = widths.get(sheet.template.stem, {})
+    made = [
+        float(given.get(column_letters(column), label if column == LABEL_COLUMN else widths["data"]))
+        for column in range(1, sheet.columns + 1)
+    ]
+    while not sheet.template.portrait and sum(made) + widths["data"] <= widths["page"]:
+        made.append(float(widths["data"]))
+    return made
+
+
+def row_heights(
+    sheet: PlannedSheet, cells: Sequence[PlannedCell], widths: Sequence[float], catalogue: Catalogue
+) -> list[float]:
+    """Return the height of each row, in points: what its cells need, a gap where there are none."""
+    points = look()["heights"]
+    base: dict[str, float] = {
+        "title": points["title"], "purpose": points["purpose"], "missing_label": points["head"],
+        "filled_by": points["head"], "filled_beside": points["head"], "signature": points["signature"],
+        "block_title": points["block"], "working_title": points["block"], "working": points["working"],
+        "constant": points["working"], "element_header": points["working"], "help": points["help"],
+    }
+    small = dict.fromkeys(("unit_header", "working_label", "note"), points["working"])
+    heights = [0.0] * sheet.rows
+    tall: list[tuple[PlannedCell, float]] = []
+    for cell in cells:
+        need = base.get(cell.role, small.get(cell.role, points["row"]))
+        if cell.role == "input":
+            need = points[_entry_height(catalogue.entries[cell.key])]
+        need = max(need, _text_height(cell, widths, catalogue))
+        if cell.rows == 1:
+            heights[cell.row - 1] = max(heights[cell.row - 1], need)
+        else:
+            tall.append((cell, need))
+    for cell, need in tall:
+        first, last = cell.row - 1, cell.row - 1 + cell.rows
+        for row in range(first, last):
+            heights[row] = heights[row] or points["working"]
+        heights[first] += max(0.0, need - sum(heights[first:last]))
+    return [height or points["gap"] for height in heights]
+
+
+def _entry_height(entry: Entry) -> str:
+    """Return which height a row of entries has: a reading's is the biggest target."""
+    if entry.of:
+        return "row"
+    return "entry" if entry.over and entry.over != ("candidate",) else "form_entry"
+
+
+def _text_height(cell: PlannedCell, widths: Sequence[float], catalogue: Catalogue) -> float:
+    """Return the height a cell's text needs where it is wrapped, 0 where it is not."""
+    points, style = look()["heights"], properties(cell.role)
+    entry = catalogue.entries.get(cell.key)
+    texts: Sequence[str] = ()
+    pixels = cell_pixels(cell, widths)
+    pixels -= INDENT if style.get("indent") else 0
+    if cell.role in WRAPPED and isinstance(cell.value, str):
+        texts = (cell.value,)
+    elif cell.role in VERDICTS and entry is not None:
+        texts = catalogue.words[entry.words] if needs_two_lines(entry, pixels, catalogue) else ()
+    elif cell.key == "job_note":
+        return 2 * points["line"] + 4.0
+    elif cell.role == "input" and entry is not None and entry.list == "material_name":
+        texts = [material["name"] for material in materials()]
+    if not texts:
+        return 0.0
+    bold = bool(style.get("bold"))
+    bad = look()["tone"]["bad"] if cell.role in VERDICTS else ()
+    lines = max(wrapped_lines(text, pixels, style["font_size"], bold=bold or text in bad) for text in texts)
+    if lines == 1:
+        return 0.0
+    line = points["line"] if style["font_size"] == look()["sizes"]["body"] else points["small_line"]
+    return lines * line + (2.0 if cell.role in ("column_header", "element_header", "note", "help") else 2.4)
+
+
+def cell_pixels(cell: PlannedCell, widths: Sequence[float]) -> float:
+    """Return how many pixels wide a cell is."""
+    return sum(column_pixels(width) for width in widths[cell.column - 1 : cell.column - 1 + cell.columns])
+
+
+def needs_two_lines(entry: Entry, pixels: float, catalogue: Catalogue) -> bool:
+    """Return whether a word of the entry's list is too long for one line, even a little shrunk."""
+    size, bad = look()["sizes"]["body"], look()["tone"]["bad"]
+    return any(
+        text_width(word, size, bold=word in bad) > SHRUNK * pixels for word in catalogue.words[entry.words]
+    )
+
+
+def paper_size(family: str, *, portrait: bool) -> tuple[float, float]:
+    """Return the printable width and height in points."""
+    paper = look()["paper"]
+    _, short, long = SHEETS_OF_PAPER[family]
+    width, height = (short, long) if portrait else (long, short)
+    return (
+        width - (paper["left"] + paper["right"]) * POINTS_PER_INCH,
+        height - (paper["top"] + paper["bottom"]) * POINTS_PER_INCH,
+    )
+
+
+def print_scale(widths: Sequence[float], family: str, *, portrait: bool) -> float:
+    """Return the scale at which the sheet is one page wide, in whole per cents, at most 1."""
+    across = sum(column_pixels(width) for width in widths) / PIXELS_PER_POINT
+    return min(1.0, math.floor(100 * paper_size(family, portrait=portrait)[0] / across) / 100)
+
+
+def page_breaks(
+    sheet: PlannedSheet, widths: Sequence[float], heights: Sequence[float], family: str
+) -> list[int]:
+    """Return the rows after which a page ends, so that a band of rows stays whole where it fits."""
+    portrait = sheet.template.portrait
+    room = paper_size(family, portrait=portrait)[1] * look()["paper"]["reserve"]
+    room /= print_scale(widths, family, portrait=portrait)
+    breaks: list[int] = []
+    used, repeated, done = 0.0, heights[0], 0
+    for band in sheet.bands:
+        before = sum(heights[done : band.first - 1])
+        height = sum(heights[band.first - 1 : band.last])
+        if breaks or done:
+            fits = used + before + height <= room
+            if band.starts_page or not fits:
+                breaks.append(band.first - 1)
+                used, before = repeated, 0.0
+        used += before + height
+        while used > room:
+            used = used - room + repeated
+        done = band.last
+    return breaks

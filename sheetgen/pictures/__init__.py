@@ -1,0 +1,1 @@
+"""Pictures of sheets for the documentation, and the command that makes them."""

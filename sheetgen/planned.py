@@ -1,0 +1,71 @@
+"""What a plan is made of: cells, sheets and the bands of rows that stay together on paper."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from sheetgen.build import Index
+from sheetgen.template import Template
+
+
+def column_letters(number: int) -> str:
+    """Return a column's letters.
+
+    Examples
+    --------
+    >>> column_letters(1), column_letters(27)
+    ('A', 'AA')
+    """
+    letters = ""
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedCell:
+    """One cell: where it stands, what it is, and what it holds when the workbook goes out."""
+
+    sheet: str
+    row: int
+    column: int
+    role: str
+    name: str = ""
+    key: str = ""
+    index: Index = ()
+    formula: str = ""
+    value: Any = None
+    label: str = ""
+    columns: int = 1
+    rows: int = 1
+
+    @property
+    def address(self) -> str:
+        """The address as a person reads it, such as F14."""
+        return f"{column_letters(self.column)}{self.row}"
+
+    @property
+    def is_input(self) -> bool:
+        """True when a person types it."""
+        return self.role == "input"
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Rows that stay together on paper; `starts_page` when they begin a new page."""
+
+    first: int
+    last: int
+    starts_page: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedSheet:
+    """One sheet: its template, how many columns and rows it uses, and its bands of rows."""
+
+    template: Template
+    columns: int
+    rows: int
+    bands: tuple[Band, ...]

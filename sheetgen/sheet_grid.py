@@ -1,0 +1,366 @@
+"""The grid of one sheet: which cell stands where, block by block."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from sheetgen.build import Index, materials
+from sheetgen.catalogue import TEMPLATES, Entry, read_toml
+from sheetgen.errors import DefinitionError
+from sheetgen.naming import Names, element_label, element_name
+from sheetgen.planned import Band, PlannedCell, PlannedSheet
+from sheetgen.sheet_words import SheetWords, item_label
+from sheetgen.template import Block, Line, Shapes, Template
+
+LABEL_COLUMN = 1
+HEAD_ROWS = 3
+JOB_COLUMN = 4
+SAMPLES = ("entry", "optional", "result", "working", "echo", "verdict")
+
+class SheetGrid:
+    """Lays out one sheet: its head, then block under block, some beside one another."""
+
+    def __init__(self, template: Template, names: Names, shapes: Shapes) -> None:
+        self.template, self.names, self.shapes = template, names, shapes
+        self.build, self.catalogue, self.words = names.build, names.catalogue, SheetWords(names)
+        self.cells: list[PlannedCell] = []
+        self.row, self.base, self.span, self.alone = 1, LABEL_COLUMN, 1, True
+        self.label_role, self.text_end, self.crowded = "row_label", template.text_columns, False
+
+    @property
+    def first(self) -> int:
+        """The column right of the labels of the block at hand."""
+        return self.base + self.span
+
+    def put(self, column: int, role: str, **fields: Any) -> None:
+        """Put one cell, in the row at hand unless told otherwise."""
+        row = fields.pop("row", self.row)
+        self.cells.append(PlannedCell(sheet=self.template.title, row=row, column=column, role=role, **fields))
+
+    def planned(self) -> PlannedSheet:
+        """Put the whole sheet; return what it takes up."""
+        self.put_head()
+        tops: list[int] = []
+        ends: dict[int, int] = {}
+        bands: list[Band] = []
+        blocks = self.template.blocks
+        for number, block in enumerate(blocks):
+            beside = block.column > LABEL_COLUMN
+            neighbours = [
+                later.column
+                for distance, later in enumerate(blocks[number + 1 :], 1)
+                if later.beside >= distance and later.column > block.column
+            ]
+            self.alone = not block.beside and not neighbours
+            self.text_end = min(neighbours, default=self.template.text_columns + 1) - 1
+            self.crowded = bool(neighbours)
+            self.label_role = "working_label" if block.workings else "pane_label" if beside else "row_label"
+            if block.beside:
+                self.row = tops[-block.beside]
+            elif beside:
+                self.row = ends[block.column]
+            else:
+                self.row = max(ends.values(), default=HEAD_ROWS + 2)
+            self.base = block.column
+            self.span = block.span or (1 if block.column == LABEL_COLUMN else 2)
+            tops.append(self.row)
+            self.put_block(block)
+            self.row += 1
+            ends[block.column] = self.row
+            band = Band(tops[-1], self.row - 2, block.page_break)
+            joined = [b for b in bands if b.last >= band.first]
+            bands = [b for b in bands if b.last < band.first]
+            bands.append(
+                Band(
+                    min(b.first for b in (*joined, band)),
+                    max(b.last for b in (*joined, band)),
+                    any(b.starts_page for b in (*joined, band)),
+                )
+            )
+        columns = max(cell.column + cell.columns - 1 for cell in self.cells)
+        return PlannedSheet(self.template, columns, bands[-1].last, tuple(bands))
+
+    def put_head(self) -> None:
+        """Title and job number; purpose; how many entries are missing and who fills the sheet in."""
+        self.put(LABEL_COLUMN, "title", value=self.template.title)
+        if self.template.stem != "job_card":
+            self.put(JOB_COLUMN, "job_label", value=self.catalogue.entries["job_number"].label)
+            self.put(JOB_COLUMN + 1, "job", key="job_number",
+                     formula=self.shapes.echo.replace("{value}", "{job_number}"))
+        self.row += 1
+        self.put(LABEL_COLUMN, "purpose", value=self.template.purpose)
+        self.row += 1
+        filled_by = f"Filled by: {self.template.filled_by}"
+        if self.template.counted and self.template.stem != "job_card":
+            self.put(LABEL_COLUMN, "missing_label", value="Entries still missing here")
+            self.put(
+                LABEL_COLUMN + 1, "missing",
+                formula=self.shapes.echo.replace("{value}", f"{{stage_missing[stage={self.template.stem}]}}"),
+            )
+            self.put(LABEL_COLUMN + 2, "filled_beside", value=filled_by)
+        else:
+            self.put(LABEL_COLUMN, "filled_by", value=filled_by)
+
+    def put_block(self, block: Block) -> None:
+        """Put a block's title, its help and its cells; the rule under the title is as wide as they."""
+        top = len(self.cells)
+        if block.title:
+            self.put(self.base, "working_title" if block.workings else "block_title", value=block.title)
+            self.row += 1
+        if block.help:
+            self.put(self.base, "help", value=block.help)
+            self.row += 1
+        body = len(self.cells)
+        getattr(self, f"put_{block.kind}")(block)
+        last = max(cell.column + cell.columns - 1 for cell in self.cells[body:])
+        for number in range(top, body):
+            is_help = self.cells[number].role == "help"
+            wide = max(self.text_end, last if self.base > LABEL_COLUMN else 0) if is_help else last
+            self.cells[number] = replace(self.cells[number], columns=wide - self.base + 1)
+
+    # ------------------------------------------------------------ single cells
+
+    def quantity(
+        self, column: int, key: str, index: Index, *, formula: str = "", workings: bool = False
+    ) -> None:
+        """Put one element of a quantity: an input, a formula or a number that follows from the layout."""
+        entry = self.catalogue.entries[key]
+        fields: dict[str, Any] = {
+            "name": element_name(key, index), "key": key, "index": index,
+            "label": element_label(entry, index, self.catalogue),
+        }
+        if entry.is_input:
+            self.put(column, "input", value=self.build.entries.get((key, index)), **fields)
+        elif entry.kind in ("fixed", "constant"):
+            self.put(column, "constant", value=self.words.fixed(key, index), **fields)
+        else:
+            role = "verdict" if entry.words else "working" if workings else "result"
+            self.put(column, role, formula=formula or self.limit_formula(entry), **fields)
+
+    def limit_formula(self, entry: Entry) -> str:
+        """Return the shared shape of a verdict, a limit's state or the limit used."""
+        limited = self.catalogue.entries[entry.of]
+        kind = entry.key.removeprefix(f"{entry.of}_")
+        shape = {
+            "verdict": self.shapes.verdict,
+            "limit_state": self.shapes.state[limited.limits],
+            "floor": self.shapes.floor if limited.limits != "upper" else "=0-{open_limit}",
+            "ceiling": self.shapes.ceiling if limited.limits != "lower" else "={open_limit}",
+        }[kind]
+        text = shape.replace("{value}", f"{{{entry.of}}}").replace("{state}", f"{{{entry.of}_limit_state}}")
+        for word in ("floor", "ceiling", "lower", "upper"):
+            text = text.replace(f"{{{word}}}", f"{{{entry.of}_{word}}}")
+        guard = limited.guard
+        if guard not in self.catalogue.entries:
+            key, label = self.element(guard)
+            guard = f"{key}[{self.catalogue.entries[key].over[0]}={label}]"
+        return text.replace("{guard}", f"{{{guard}}}")
+
+    def element(self, name: str) -> tuple[str, str]:
+        """Split an element name of a one-axis quantity into key and label."""
+        for key, entry in self.catalogue.entries.items():
+            if len(entry.over) == 1 and name.startswith(f"{key}_"):
+                label = name.removeprefix(f"{key}_")
+                if label in self.catalogue.axes[entry.over[0]].elements:
+                    return key, label
+        raise DefinitionError("quantities.toml", f"guard '{name}' is neither a quantity nor an element")
+
+    def one(self, column: int, line: Line, loop: Mapping[str, str], block: Block) -> None:
+        """Put one cell of a line at this turn of the loop."""
+        if line.echo:
+            role = "verdict_echo" if self.catalogue.entries[line.echo].words else "echo"
+            formula = self.shapes.echo.replace("{value}", f"{{{line.echo}}}")
+            self.put(column, role, formula=formula, key=line.echo, index=tuple(sorted(loop.items())))
+            return
+        index = tuple(loop[axis] for axis in self.catalogue.entries[line.quantity].over)
+        self.quantity(column, line.quantity, index, formula=line.formula, workings=block.workings)
+
+    def widen(self, columns: int) -> None:
+        """Let the cell put last take several columns."""
+        self.cells[-1] = replace(self.cells[-1], columns=columns)
+
+    # ------------------------------------------------------------ blocks
+
+    def paragraphs(self, block: Block, role: str) -> None:
+        """Put each paragraph as one wide cell."""
+        for paragraph in block.text:
+            self.put(self.base, role, value=paragraph, columns=self.template.text_columns - self.base + 1)
+            self.row += 1
+
+    def put_text(self, block: Block) -> None:
+        """Put plain paragraphs."""
+        self.paragraphs(block, "text")
+
+    def put_cautions(self, block: Block) -> None:
+        """Put paragraphs that stand out."""
+        self.paragraphs(block, "caution")
+
+    def put_signed(self, block: Block) -> None:
+        """Put lines to sign on, with room for a hand."""
+        self.paragraphs(block, "signature")
+
+    def put_key(self, block: Block) -> None:
+        """Put samples of the cells of a sheet, each with its meaning."""
+        for text in block.text:
+            role, sample, meaning = text.split(" | ")
+            if role not in SAMPLES:
+                raise DefinitionError(f"sheets/{self.template.stem}", f"no sample of '{role}'")
+            self.put(self.base, f"sample_{role}", value=sample)
+            wide = self.template.text_columns - self.first + 1
+            self.put(self.first, "key_text", value=meaning, columns=wide)
+            self.row += 1
+
+    def put_form(self, block: Block) -> None:
+        """Put line under line: label, value, unit, a note."""
+        for line in block.lines:
+            key = line.quantity or line.echo
+            entry = self.catalogue.entries[key]
+            loop = dict(line.at)
+            index = tuple(loop[axis] for axis in entry.over)
+            label = line.label or element_label(entry, index, self.catalogue)
+            self.put(self.base, self.label_role, value=label, columns=self.span)
+            self.one(self.first, line, loop, block)
+            if entry.measure:
+                unit = self.words.unit(key)
+                if unit:
+                    self.put(self.first + 1, "unit", value=unit)
+            elif not self.cells[-1].is_input and not (self.crowded and self.text_end <= self.first + 1):
+                self.widen(2)
+            elif key.endswith("_note") and self.alone and line.quantity:
+                self.widen(self.text_end - self.first + 1)
+            note = line.note or (entry.prompt if entry.is_input and line.quantity else "")
+            if note and self.alone:
+                start = self.first + 2
+                self.put(start, "note", value=note, columns=self.template.text_columns - start + 1)
+            self.row += 1
+
+    def put_table(self, block: Block) -> None:
+        """Put one row for each element of the block's axis, under a head of names, places and units."""
+        rows, column, header = self.words.labels(block.rows), self.first, self.row
+        depth = max(len(line.across) for line in block.lines)
+        has_units = any(
+            self.words.unit(line.quantity or line.echo) and not line.across for line in block.lines
+        )
+        first = header + 1 + depth + has_units
+        self.put(self.base, "column_header", value=self.words.axis_label(block.rows), columns=self.span,
+                 rows=first - header)
+        for line in block.lines:
+            turns = self.words.turns(line.across)
+            self.put_column_heads(column, line, turns, depth, has_units=has_units)
+            for turn in turns:
+                for offset, label in enumerate(rows):
+                    self.row = first + offset
+                    self.one(column, line, {block.rows: label, **turn, **dict(line.at)}, block)
+                column += 1
+            self.row = header
+        for offset, label in enumerate(rows):
+            self.put(self.base, self.label_role, value=self.words.row_label(block.rows, label),
+                     row=first + offset, columns=self.span)
+        self.row = first + len(rows)
+
+    def put_column_heads(
+        self, column: int, line: Line, turns: Sequence[Mapping[str, str]], depth: int, *, has_units: bool
+    ) -> None:
+        """Put the head over the columns of one line: its name, one row for each axis across, the unit."""
+        key, levels, width = line.quantity or line.echo, len(line.across), len(turns)
+        top, name = self.row, line.label or self.catalogue.entries[key].label
+        self.put(column, "column_header", value=name if has_units else self.words.with_unit(name, key),
+                 columns=width, rows=1 + depth - levels)
+        for level, axis in enumerate(line.across, 1):
+            start = column
+            paths = [[turn[a] for a in line.across[:level]] for turn in turns]
+            for path, members in itertools.groupby(paths):
+                count = len(list(members))
+                self.put(start, "element_header", value=self.words.told(axis, path[-1]), columns=count,
+                         row=top + depth - levels + level)
+                start += count
+        if has_units:
+            self.put(column, "unit_header", value=self.words.unit(key), columns=width, row=top + depth + 1)
+
+    def put_cross(self, block: Block) -> None:
+        """Put one column for each element of the block's axis, one row for each quantity."""
+        labels = self.words.labels(block.rows)
+        self.put(self.base, "column_header", value=self.words.axis_label(block.rows), columns=self.span)
+        for offset, label in enumerate(labels):
+            told = self.words.told(block.rows, label)
+            self.put(self.first + offset, "column_header", value=told[:1].upper() + told[1:])
+        self.row += 1
+        for line in block.lines:
+            key = line.quantity or line.echo
+            self.put(self.base, self.label_role, columns=self.span,
+                     value=self.words.with_unit(line.label or self.catalogue.entries[key].label, key))
+            for offset, label in enumerate(labels):
+                self.one(self.first + offset, line, {block.rows: label, **dict(line.at)}, block)
+            self.row += 1
+
+    def put_limits(self, block: Block) -> None:
+        """Put one row for each limited quantity: its limits, where they come from, what is used."""
+        heads = ("Lower", "Upper", "Taken from", "Limits are", "Lower used", "Upper used")
+        self.put(self.base, "column_header", value="Limits")
+        for offset, head in enumerate(heads):
+            self.put(self.first + offset, "column_header", value=head)
+        self.row += 1
+        told = [self.catalogue.entries[key].label for key in block.limits]
+        for key in block.limits:
+            entry = self.catalogue.entries[key]
+            label = item_label(entry) if told.count(entry.label) > 1 else entry.label
+            self.put(self.base, "row_label", value=self.words.with_unit(label, key))
+            for offset, side in enumerate(("lower", "upper")):
+                if entry.limits in ("both", side):
+                    self.quantity(self.first + offset, f"{key}_{side}", ())
+                else:
+                    self.put(self.first + offset, "none", value="none")
+            self.quantity(self.first + 2, f"{key}_origin", ())
+            self.quantity(self.first + 3, f"{key}_limit_state", ())
+            self.quantity(self.first + 4, f"{key}_floor", (), workings=True)
+            self.quantity(self.first + 5, f"{key}_ceiling", (), workings=True)
+            self.row += 1
+
+    def put_constants(self, block: Block) -> None:
+        """Put every constant with its unit and its source, group by group."""
+        wide = self.template.text_columns - self.first - 1
+        for group in read_toml(TEMPLATES / "constants.toml")["block"]:
+            for column, head, columns in (
+                (self.base, group["title"], 1), (self.first, "Value", 1), (self.first + 1, "Unit", 1),
+                (self.first + 2, "Source", wide),
+            ):
+                self.put(column, "column_header", value=head, columns=columns)
+            self.row += 1
+            for constant in group["constants"]:
+                key, value = constant["key"], constant["value"]
+                label = self.catalogue.entries[key].label
+                if isinstance(value, list):
+                    value = value[0 if self.build.family == "millimetre" else 1]
+                self.put(self.base, self.label_role, value=label)
+                self.put(self.first, "constant", name=key, key=key, value=value, label=label)
+                if self.words.unit(key):
+                    self.put(self.first + 1, "unit", value=self.words.unit(key))
+                self.put(self.first + 2, "note", value=constant["source"], columns=wide)
+                self.row += 1
+            self.row += 1
+        self.row -= 1
+
+    def put_materials(self, block: Block) -> None:
+        """Put the table of materials."""
+        for offset, head in enumerate(("Material", "Expansion, 10⁻⁶/K", "Modulus, GPa")):
+            self.put(self.base + offset, "column_header", value=head)
+        self.row += 1
+        for number, material in enumerate(materials(), 1):
+            index = (f"m{number}",)
+            for offset, (key, value) in enumerate((
+                ("material_name", material["name"]),
+                ("material_expansion", material["expansion"]),
+                ("material_modulus", material.get("modulus", 0)),
+            )):
+                entry = self.catalogue.entries[key]
+                self.put(self.base + offset, "constant", name=element_name(key, index), key=key, index=index,
+                         value=value, label=element_label(entry, index, self.catalogue))
+            self.row += 1
+
+
+def all_cells(grids: Iterable[SheetGrid]) -> list[PlannedCell]:
+    """Return the cells of several sheets, in order."""
+    return [cell for grid in grids for cell in grid.cells]

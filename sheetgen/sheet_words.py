@@ -1,0 +1,134 @@
+"""The words on a sheet: labels of rows and columns, units, and the numbers that follow from the layout."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from typing import Any
+
+from sheetgen.build import Index, stage_labels
+from sheetgen.catalogue import Entry
+from sheetgen.naming import Names
+from sheetgen.template import read_templates
+
+PRINTED = {
+    "1": "", "degC": "°C", "delta_degC": "K", "um": "µm", "uin": "µin", "cm^3": "cm³", "in^3": "in³",
+    "mm^2": "mm²", "in^2": "in²", "deg": "°", "m/s^2": "m/s²", "1e-6/K": "10⁻⁶/K", "percent": "%",
+    "1/cm^3": "per cm³", "1/mm": "per mm", "1/in": "per in", "1/min": "per min",
+}
+
+
+def printed_unit(unit: str) -> str:
+    """Return a unit as it is printed.
+
+    Examples
+    --------
+    >>> printed_unit("cm^3")
+    'cm³'
+    """
+    return PRINTED.get(unit, unit)
+
+
+SUBJECTS = {
+    "candidate": "Combinations",
+    "roughness": "Bore surface",
+    "bore": "Bores",
+    "piston_speed": "",
+    "piston": "Pistons",
+    "bush": "Small ends",
+    "main_journal": "Main journals",
+    "main_runout": "Main journals",
+    "main": "Main bearings",
+    "crankpin": "Crankpins",
+    "stroke": "Crankpins",
+    "rod": "Rod bearings",
+    "rail": "Oil rails",
+    "deck": "Deck",
+}
+"""What a limited quantity belongs to, by the start of its key; the first that fits counts."""
+
+
+def item_label(entry: Entry) -> str:
+    """Return a limited quantity's label with what it belongs to."""
+    subject = next((told for start, told in SUBJECTS.items() if f"{entry.key}_".startswith(f"{start}_")), "")
+    if not subject:
+        return entry.label
+    keep = entry.key.startswith("roughness_")
+    return f"{subject}: {entry.label if keep else entry.label[:1].lower() + entry.label[1:]}"
+
+
+class SheetWords:
+    """What is printed for one build."""
+
+    def __init__(self, names: Names) -> None:
+        self.build, self.catalogue = names.build, names.catalogue
+
+    def fixed(self, key: str, index: Index) -> Any:
+        """Return the number of a quantity that follows from the layout."""
+        layout = self.build.layout
+        if key == "item_required":
+            limited = self.catalogue.entries.get(index[0])
+            return 0 if limited is not None and limited.optional else 1
+        number = int(index[0]) - 1 if index else 0
+        return {
+            "layout_cylinders": lambda: layout.cylinders,
+            "layout_crankpins": lambda: layout.crankpins,
+            "layout_mains": lambda: layout.mains,
+            "layout_banks": lambda: layout.banks,
+            "cylinder_number": lambda: number + 1,
+            "cylinder_bank": lambda: layout.bank_of[number],
+            "cylinder_crankpin": lambda: layout.crankpin_of[number],
+            "crankpin_number": lambda: number + 1,
+            "crankpin_rods": lambda: layout.crankpin_of.count(number + 1),
+            "main_number": lambda: number + 1,
+            "bank_number": lambda: number + 1,
+            "bank_cylinders": lambda: layout.bank_of.count(number + 1),
+            "shellpair_upper": lambda: 1 + number // layout.shell_grades,
+            "shellpair_lower": lambda: 1 + number % layout.shell_grades,
+        }[key]()
+
+    def unit(self, key: str) -> str:
+        """Return the unit a quantity is shown in, as printed."""
+        measure = self.catalogue.measure_of(key)
+        return printed_unit(measure.unit(self.build.family)) if measure else ""
+
+    def with_unit(self, label: str, key: str) -> str:
+        """Return a label with the unit behind it."""
+        unit = self.unit(key)
+        return f"{label}, {unit}" if unit else label
+
+    def axis_label(self, axis: str) -> str:
+        """Return an axis as the head of a column of labels."""
+        label = self.catalogue.axes[axis].label
+        return label[:1].upper() + label[1:]
+
+    def told(self, axis: str, label: str) -> str:
+        """Return what an element is called at the head of a column."""
+        return self.catalogue.axes[axis].elements.get(label) or f"{self.catalogue.axes[axis].label} {label}"
+
+    def row_label(self, axis: str, label: str) -> str:
+        """Return what stands at the left of a row."""
+        if axis == "item":
+            entry = self.catalogue.entries.get(label)
+            return item_label(entry) if entry else "Rings: end gap"
+        if axis == "stage":
+            return next(t.title for t in read_templates(1) if t.stem == label)
+        if axis == "shellpair":
+            index = (label,)
+            return (
+                f"Upper grade {self.fixed('shellpair_upper', index)}, "
+                f"lower grade {self.fixed('shellpair_lower', index)}"
+            )
+        text = self.told(axis, label)
+        if axis == "cylinder" and self.build.layout.banks > 1:
+            text += f" (bank {self.build.layout.bank_of[int(label) - 1]})"
+        return text[:1].upper() + text[1:]
+
+    def labels(self, axis: str) -> tuple[str, ...]:
+        """Return the labels of an axis in this build."""
+        return stage_labels() if axis == "stage" else self.build.layout.labels(axis, self.catalogue)
+
+    def turns(self, axes: Sequence[str]) -> list[dict[str, str]]:
+        """Return the turns of a loop over some axes."""
+        return [dict(zip(axes, turn, strict=True))
+                for turn in itertools.product(*(self.labels(axis) for axis in axes))]
