@@ -51,6 +51,9 @@ def column_widths(sheet: PlannedSheet, cells: Sequence[PlannedCell]) -> list[flo
     return made
 
 
+NOTE_LINES = 2.5
+
+
 def row_heights(
     sheet: PlannedSheet, cells: Sequence[PlannedCell], widths: Sequence[float], catalogue: Catalogue
 ) -> list[float]:
@@ -68,7 +71,10 @@ def row_heights(
     for cell in cells:
         need = base.get(cell.role, small.get(cell.role, points["row"]))
         if cell.role == "input":
-            need = points[_entry_height(catalogue.entries[cell.key])]
+            entry = catalogue.entries[cell.key]
+            need = points[_entry_height(entry)]
+            if entry.text == "note" and entry.over == ("candidate",):
+                need *= NOTE_LINES  # a few words in a narrow column
         need = max(need, _text_height(cell, widths, catalogue))
         if cell.rows == 1:
             heights[cell.row - 1] = max(heights[cell.row - 1], need)
