@@ -19,8 +19,12 @@ from sheetgen.formula_parts import FormulaSyntaxError, Part, Token, read_formula
 LONGEST_FORMULA = 8192
 """Characters that every program accepts in one formula."""
 
-LONGEST_READABLE = 400
-"""Characters that a person can still follow; longer formulas are split over named cells."""
+LONGEST_READABLE = 700
+"""Characters that a person can still follow; longer formulas are split over named cells.
+
+Names are whole words of up to 64 characters, so this is some twenty of them. The longest formulas
+are the count of a sheet's missing entries and the verdict with its guard band, the same everywhere.
+"""
 
 LONGEST_NAME = 64
 

@@ -89,7 +89,7 @@ class SheetGrid:
         if self.template.stem != "job_card":
             self.put(JOB_COLUMN, "job_label", value=self.catalogue.entries["job_number"].label)
             self.put(JOB_COLUMN + 1, "job", key="job_number",
-                     formula=self.shapes.echo.replace("{value}", "{job_number}"))
+                     formula=self.shapes.job.replace("{value}", "{job_number}"))
         self.row += 1
         self.put(LABEL_COLUMN, "purpose", value=self.template.purpose)
         self.row += 1

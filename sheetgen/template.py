@@ -77,6 +77,7 @@ class Shapes:
     ceiling: str
     echo: str
     size: str
+    job: str
 
 
 def _strict(where: str, fields: Mapping[str, Any], known: set[str]) -> None:
@@ -185,7 +186,7 @@ def read_templates(version: int) -> tuple[Template, ...]:
 def read_shapes() -> Shapes:
     """Read the shapes that are stated once for all limited quantities."""
     data = read_toml(TEMPLATES / "shapes.toml")
-    return Shapes(data["verdict"], data["limit_state"], data["floor"], data["ceiling"], data["echo"], data["size"])
+    return Shapes(data["verdict"], data["limit_state"], data["floor"], data["ceiling"], data["echo"], data["size"], data["job"])
 
 
 def template_version() -> int:

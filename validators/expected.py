@@ -1,18 +1,55 @@
-"""What an entry cell expects, in words and numbers, and which whole sizes have a nominal to be near."""
+"""What an entry cell expects, in words and numbers, and what size it should be near."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sheetgen.plan import Plan, PlannedCell
-from validators.readings import FEATURE_OF, TYPED_BY_FORM, nominal_of
+from validators.errors import quoted
 
 if TYPE_CHECKING:
     from validators.checked import Checked
 
-SHARE = 0.05
-"""Under this share of its nominal, a value is no size but a deviation."""
+NEAR_A_SIZE, NEAR_A_WALL, NEAR_A_GAP = 0.05, 0.3, 0.47
+"""How far, in logarithms, a slipped value may be from what it should be, times or over the factor."""
+
+SIZED = {
+    "bore_reading": "bore", "bore_setting": "bore", "bore_present_largest": "bore",
+    "bore_present_smallest": "bore", "piston_reading": "piston", "pin_hole_reading": "pin_hole",
+    "pin_reading": "pin", "bush_reading": "bush", "main_journal_reading": "main_journal",
+    "crankpin_reading": "crankpin", "main_housing_reading": "main_housing",
+    "rod_housing_reading": "rod_housing", "main_installed_bore": "main_journal",
+    "rod_installed_bore": "crankpin",
+}
+"""Entries that are near the nominal size of a feature."""
+
+WALLS = {
+    f"{bearing}_{what}": (bearing, housing, journal)
+    for bearing, housing, journal in (
+        ("main", "main_housing", "main_journal"), ("rod", "rod_housing", "crankpin")
+    )
+    for what in ("wall_upper", "wall_lower", "grade_wall")
+}
+"""Shell walls: half of what the housing is bigger than the journal."""
+
+FORM_FEATURE = {
+    **{key: feature for key, feature in SIZED.items() if key.endswith("_reading")},
+    **{key: "shell_wall" for key in WALLS if not key.endswith("_grade_wall")},
+}
+"""Entries whose row of the gauges sheet says whether they are typed as sizes or as deviations."""
+
+MOST_LISTED = 12
+LONGEST_WORD = 30
+
+
+@dataclass(frozen=True, slots=True)
+class Nominal:
+    """What size an entry should be near, how near, and what that size is called."""
+
+    value: float
+    near: float
+    called: str
 
 
 def hard_range(plan: Plan, cell: PlannedCell) -> tuple[float, float] | None:
@@ -29,9 +66,13 @@ def expected_text(plan: Plan, cell: PlannedCell) -> str:
     """Return what an entry cell expects, as a person would say it."""
     entry = plan.catalogue.entries[cell.key]
     if entry.words:
-        return "one of " + ", ".join(plan.catalogue.words[entry.words])
+        return listed(plan.catalogue.words[entry.words])
     if entry.text == "date":
         return "a date"
+    if entry.list:
+        return "a name from its list"
+    if entry.text == "mark":
+        return "a mark, such as P1"
     if entry.text:
         return "a text"
     unit = plan.unit(cell.key)
@@ -44,24 +85,72 @@ def expected_text(plan: Plan, cell: PlannedCell) -> str:
     return f"a number between {low:.6g} and {high:.6g} {unit}".rstrip()
 
 
+def listed(words: tuple[str, ...]) -> str:
+    """Return a choice of words in one line, however many and however long they are.
+
+    Examples
+    --------
+    >>> listed(("off", "on"))
+    'one of off, on'
+    """
+    told = ", ".join(quoted(word, LONGEST_WORD)[1:-1] for word in words[:MOST_LISTED])
+    return f"one of {told}" + (f" and {len(words) - MOST_LISTED} more" if len(words) > MOST_LISTED else "")
+
+
 def form_feature(key: str) -> str | None:
-    """Return the row of the gauges sheet that says how an entry is typed, None if none does."""
-    if key in TYPED_BY_FORM:
-        return FEATURE_OF[key]
-    if key.endswith("_installed_bore"):
-        return key.replace("_installed_bore", "_housing")
+    """Return the row of the gauges sheet that says how an entry is typed, None if none does.
+
+    An installed shell bore is always a whole size.
+    """
+    return FORM_FEATURE.get(key)
+
+
+def is_size(sheet: Checked, cell: PlannedCell) -> bool:
+    """Return whether an entry is a whole size, as the gauges sheet has it."""
+    feature = form_feature(cell.key)
+    return feature is None or sheet.values.get(f"entry_form_{feature}") == "size"
+
+
+def nominal_of(sheet: Checked, cell: PlannedCell) -> Nominal | None:
+    """Return the size that an entry should be near, in the shown unit, if one is known."""
+    key = cell.key
+    if key in SIZED:
+        return _nominal(sheet, SIZED[key], NEAR_A_SIZE)
+    if key in WALLS:
+        return _wall(sheet, *WALLS[key])
+    if key == "setting_size":
+        return _nominal(sheet, cell.index[0], NEAR_A_SIZE)
+    if key == "ring_gap_reading":
+        bore = _nominal(sheet, "bore", NEAR_A_GAP)
+        factor = _number(sheet, f"ring_gap_factor_{cell.index[1]}")
+        return Nominal(bore.value * factor, NEAR_A_GAP, "wanted gap") if bore and factor else None
+    if key == "gasket_bore" or cell.name in ("nominal_size_bore", "nominal_size_piston"):
+        return _round_the_bore(sheet, cell.name)
     return None
 
 
-def whole_sizes(sheet: Checked) -> Iterator[tuple[str, float, float, PlannedCell]]:
-    """Return every entry that is a whole size with a known nominal: name, value, nominal, cell."""
-    for name, reading in sheet.entries.items():
-        cell, value = reading.planned, reading.value
-        if not isinstance(value, float) or cell.key not in FEATURE_OF:
-            continue
-        feature = form_feature(cell.key)
-        if feature is not None and sheet.values.get(f"entry_form_{feature}") != "size":
-            continue
-        nominal = nominal_of(sheet.plan, sheet.plan.catalogue.entries[cell.key], cell.index, sheet.values)
-        if nominal is not None:
-            yield name, value, nominal, cell
+def _round_the_bore(sheet: Checked, name: str) -> Nominal | None:
+    """Return what bore, piston and gasket bore have in common, but for the odd one of the three."""
+    names = ("nominal_size_bore", "nominal_size_piston", "gasket_bore")
+    known = [value for other in names if (value := _number(sheet, other))]
+    if len(known) < len(names) or name not in names:
+        return None
+    return Nominal(sorted(known)[1], 2 * NEAR_A_SIZE, "the bore of this engine")
+
+
+def _wall(sheet: Checked, bearing: str, housing: str, journal: str) -> Nominal | None:
+    bigger, smaller = (_number(sheet, f"nominal_size_{feature}") for feature in (housing, journal))
+    if bigger and smaller and bigger > smaller:
+        called = "half of the nominal housing less the nominal journal"
+        return Nominal((bigger - smaller) / 2, NEAR_A_WALL, called)
+    return _nominal(sheet, "shell_wall", NEAR_A_WALL) if bearing == "main" else None
+
+
+def _nominal(sheet: Checked, feature: str, near: float) -> Nominal | None:
+    value = _number(sheet, f"nominal_size_{feature}")
+    return Nominal(value, near, "nominal") if value else None
+
+
+def _number(sheet: Checked, name: str) -> float | None:
+    value = sheet.values.get(name)
+    return value if isinstance(value, float) and value > 0 else None

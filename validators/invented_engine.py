@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable, Sequence
+from typing import Any, Final
 
 from sheetgen.build import materials
 from sheetgen.catalogue import Entry
@@ -11,9 +12,13 @@ from sheetgen.plan import Plan, PlannedCell
 
 Value = float | str | None
 
+_OTHER: Final[Any] = object()
+"""Says that an entry is of another kind."""
+
 FORMS = ("bore", "piston", "main_housing", "rod_housing", "main_journal", "crankpin", "shell_wall",
          "pin_hole", "pin", "bush")
 GRADES = ("thin", "std", "thick", "x", "XX")
+NUMBERED_GRADES = (0.0, 1.0, 2.0, 3.0, 4.0)
 READINGS = {
     "piston_reading": "piston", "pin_hole_reading": "pin_hole", "pin_reading": "pin",
     "bush_reading": "bush", "main_journal_reading": "main_journal",
@@ -44,7 +49,7 @@ class InventedEngine:
         height = bore * pick(0.28, 0.45)
         self.offset = chance.choice([0.0, 0.0, pick(-1.2, 1.2)])
         self.wall = pick(1.4, 2.6)
-        self.step = chance.choice([0.005, 0.0025, 0.01])
+        self.step = chance.choice([0.005, 0.0025, 0.01, -0.005])
         self.rod_wall = pick(1.2, 2.0)
         self.main_clearance = pick(0.03, 0.08)
         self.rod_clearance = pick(0.03, 0.07)
@@ -72,7 +77,9 @@ class InventedEngine:
         self.chamber = {n: 45 + chance.gauss(0, 1) for n in cylinders}
         self.marks = self._marks(cylinders)
         self.width = pick(20, 30)
-        self.undersize = chance.choice([0.0, 0.0, 0.25, 0.5])
+        self.grades: Sequence[Value] = NUMBERED_GRADES if chance.random() < 0.15 else GRADES
+        self.graded = tidy or chance.random() < 0.92
+        self.undersize = chance.choice([0.0, 0.0, 0.0, 0.25])
         self.table = self.natural_values()
 
     def _marks(self, cylinders: Sequence[int]) -> dict[str, list[Value]]:
@@ -84,7 +91,7 @@ class InventedEngine:
             listed: list[Value] = []
             for number in cylinders:
                 used = self.chance.randint(1, 12) if self.chance.random() < slip else number
-                listed.append(float(used) if as_numbers else f"{letter}{used}")
+                listed.append(float(used - 1) if as_numbers else f"{letter}{used}")
             marks[key] = listed
         crowns = list(marks["piston_mark"])
         for place, mark in enumerate(crowns):
@@ -134,7 +141,7 @@ class InventedEngine:
             "rail_gap_reading": lambda index: pick(0.3, 0.9),
             "gasket_thickness": lambda index: 0.4 + 0.3 * int(index[0][1:]),
             "gasket_chosen": lambda index: pick(0.5, 1.6),
-            "rocked_reading": lambda index: self.rocked(index),
+            "rocked_reading": self.rocked,
             "deck_reading": lambda index: self.deck_of(index) + gauss(0, 0.02),
             "deck_corner": lambda index: self.deck + gauss(0, 0.02),
             "deck_along": lambda index: pick(0, 1),
@@ -186,7 +193,7 @@ class InventedEngine:
             return self.limit(entry)
         for part in (self._bearing, self._gauge, self._text):
             value = part(entry, first)
-            if value is not NotImplemented:
+            if value is not _OTHER:
                 return value
         if key == "undersize_step":
             return cell.value
@@ -213,10 +220,16 @@ class InventedEngine:
         if key.endswith("_grade_wall"):
             return round(wall + self.step * (int(first) - 2), 4)
         if key.endswith("_grade_name"):
-            return GRADES[int(first) - 1] if self.tidy or chance.random() < 0.95 else chance.choice(GRADES)
+            if not self.graded:
+                return None
+            named = self.grades[int(first) - 1]
+            return named if self.tidy or chance.random() < 0.95 else chance.choice(self.grades)
         if key.endswith(("_shell_upper", "_shell_lower")):
-            return chance.choice([*GRADES[:3], "STD"]) if chance.random() < 0.99 else "none such"
-        return NotImplemented
+            chosen = chance.choice(self.grades[:3])
+            if chance.random() < 0.01:
+                return "none such"
+            return chosen.upper() if isinstance(chosen, str) and chance.random() < 0.1 else chosen
+        return _OTHER
 
     def _gauge(self, entry: Entry, first: str) -> Value:
         """How the gauges are set and read."""
@@ -230,7 +243,7 @@ class InventedEngine:
             return "plus is bigger" if self.sign[first] > 0 else "plus is smaller"
         if key == "setting_size":
             return round(self.nominal[first], 2)
-        return NotImplemented
+        return _OTHER
 
     def _text(self, entry: Entry, first: str) -> Value:
         """Marks, notes and dates."""
@@ -240,7 +253,7 @@ class InventedEngine:
             return str(self.chance.choice(materials())["name"])
         if entry.text:
             return {"mark": "J 4711", "date": "2031-04-17"}.get(entry.text, "a note")
-        return NotImplemented
+        return _OTHER
 
     def deck_of(self, index: Sequence[str]) -> float:
         """Return the crown height of a cylinder above the deck."""

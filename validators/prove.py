@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, cast
 
 from sheetgen.build import BuildDefinition, new_build, presets
 from sheetgen.catalogue import FAMILIES, Catalogue, load_catalogue
@@ -193,6 +193,18 @@ def prove_one(name: str, definition: BuildDefinition, seeds: Sequence[int]) -> P
     return part
 
 
+def occurrences(name: str, definition: BuildDefinition, seeds: Sequence[int]) -> Part:
+    """Count which values and words the core gives for one build definition, without the sheet."""
+    part = Part(name, definition.family)
+    recomputer = Recomputer(plan_workbook(definition))
+    for start in range(0, len(seeds), CHUNK):
+        batch = proof_builds(recomputer, seeds[start : start + CHUNK])
+        part.builds += len(batch)
+        for cell_name, values in recomputer.reference(batch).items():
+            _count(part, recomputer.catalogue, recomputer.plan.by_name[cell_name].key, values)
+    return part
+
+
 def _chunk(name: str, recomputer: Recomputer, seeds: Sequence[int]) -> Part:
     batch = proof_builds(recomputer, seeds)
     by_sheet = recomputer.recalculated(batch)
@@ -281,7 +293,7 @@ def repeated_name(plan: Plan, cell: PlannedCell) -> str:
     if cell.role == "missing":
         stem = next(s.template.stem for s in plan.sheets if s.template.title == cell.sheet)
         return element_name("stage_missing", (stem,))
-    loop = {axis: label for axis, label in cell.index}  # type: ignore[misc]  # an echo's index is its loop
+    loop = dict(cast("Sequence[tuple[str, str]]", cell.index))  # an echo's index is the loop it stands in
     place = f"{cell.sheet}!{cell.address}"
     return element_name(*Names(plan.build, plan.catalogue).target(cell.key, None, loop, place))
 
@@ -294,7 +306,8 @@ def _repeated(
 ) -> Sequence[Shown]:
     name = repeated_name(plan, cell)
     if plan.by_name[name].is_input:
-        return [entries[name] for entries in batch]
+        typed = [entries[name] for entries in batch]
+        return ["not given" if cell.role == "job" and value in (None, "") else value for value in typed]
     return by_core[name]
 
 
@@ -324,7 +337,7 @@ def prove_and_print(
         echo(line)
     holds = proof.holds
     if mutants:
-        from validators.mutants import mutate_all  # noqa: PLC0415  only when it is asked for
+        from validators.mutants import mutate_all
 
         report = mutate_all(jobs=jobs)
         for line in report.lines():
@@ -334,6 +347,6 @@ def prove_and_print(
 
 
 __all__ = [
-    "Disagreement", "Part", "Proof", "compared", "prove", "prove_and_print", "prove_definitions", "prove_one",
-    "repeated_name",
+    "Disagreement", "Part", "Proof", "compared", "occurrences", "prove", "prove_and_print",
+    "prove_definitions", "prove_one", "repeated_name",
 ]

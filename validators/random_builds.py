@@ -2,248 +2,81 @@
 
 from __future__ import annotations
 
+import math
 import random
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from sheetgen.build import materials
 from sheetgen.catalogue import Entry
 from sheetgen.plan import Plan, PlannedCell
-
-Value = float | str | None
+from validators.invented_engine import InventedEngine, Value
 
 
 @dataclass(frozen=True, slots=True)
 class Mood:
-    """How much of a random build is disturbed: shares of blanks, edge values and slips."""
+    """How much of a random build is disturbed.
 
-    blank: float
-    edge: float
-    slip: float
+    Parameters
+    ----------
+    blank, edge, slip : float
+        Shares of entries that are left blank, lie at the edge of what is believed, or are slips.
+    left_out, at_edge : int
+        Entries, one after the other from build to build, that are left blank or put at an edge on
+        top of that: each is missed, or extreme, once while all others are as they should be.
+    row_out : float
+        Share of builds in which one sheet has nothing for one cylinder, bearing or bank.
+    tidy : bool
+        A job without a fault.
+    """
+
+    blank: float = 0.0
+    edge: float = 0.0
+    slip: float = 0.0
+    left_out: int = 0
+    at_edge: int = 0
+    row_out: float = 0.0
+    tidy: bool = False
 
 
 MOODS = (
-    Mood(0.0, 0.0, 0.0),
-    Mood(0.0, 0.0, 0.0),
-    Mood(0.01, 0.01, 0.0),
-    Mood(0.03, 0.02, 0.02),
-    Mood(0.15, 0.03, 0.03),
-    Mood(0.5, 0.02, 0.02),
+    Mood(tidy=True),
+    Mood(left_out=3),
+    Mood(left_out=3, row_out=1.0),
+    Mood(blank=0.01, edge=0.01, at_edge=4),
+    Mood(at_edge=10),
+    Mood(blank=0.03, edge=0.02, slip=0.03, at_edge=4),
+    Mood(blank=0.15, edge=0.03, slip=0.03, row_out=1.0),
+    Mood(blank=0.5, edge=0.02, slip=0.02),
 )
-FORMS = ("bore", "piston", "main_housing", "rod_housing", "main_journal", "crankpin", "shell_wall",
-         "pin_hole", "pin", "bush")
-GRADES = ("thin", "std", "thick", "x", "XX")
+COUNTED_AXES = ("cylinder", "main", "crankpin", "bank", "grade")
+PLAIN_FEATURES = ("width", "deck", "ring_gap", "shell_wall")
+"""Features that formulas speak of by name; the others only stand for themselves."""
+EDGES = {
+    "part_temperature": (5.0, 40.0, 45.0),
+    "gauge_temperature": (5.0, 40.0, 45.0),
+    "gauge_repeat_count": (1.0, 1.0, 0.5),
+    "ratio_target": (1.0, 1.0, 5.0, 20.0),
+    "crosshatch_wanted": (0.0, 179.5, 180.0, 181.0),
+    "engine_speed": (0.0, 0.5, 20000.0, -100.0),
+    "hone_turns": (0.0, -1.0),
+    "hone_stroke_length": (0.0, -1.0),
+    "hone_stroke_rate": (0.0, -1.0),
+    "deck_reading": (-10.0, 3.0),
+    "rocked_reading": (-10.0, 3.0),
+    "gauge_certificate_factor": (0.0, -0.5, -0.5, 1.0),
+    "burette_factor": (0.0, -0.5, -0.5, 1.0),
+    "main_installed_bore": (0.5, 400.0),
+    "rod_installed_bore": (0.5, 400.0),
+}
+READING_EDGES = (-1.5, 1.5, 0.5, 400.0)
+"""A dial's travel and the sizes that are believed."""
+BESIDE_EDGE = (1 - 1e-7, 1 + 1e-7)
+"""Nobody can type an edge of the other family of units exactly, so there it is not tried."""
 
 
-class Engine:
-    """The sizes of one invented engine, in millimetres, and where its parts scatter."""
-
-    def __init__(self, chance: random.Random, plan: Plan) -> None:
-        self.chance = chance
-        pick = chance.uniform
-        bore = pick(50, 140)
-        stroke = bore * pick(0.7, 1.3)
-        rod = stroke * pick(1.45, 2.1)
-        height = bore * pick(0.28, 0.45)
-        self.offset = chance.choice([0.0, 0.0, pick(-1.2, 1.2)])
-        self.wall = pick(1.4, 2.6)
-        self.step = chance.choice([0.005, 0.0025, 0.01])
-        self.rod_wall = pick(1.2, 2.0)
-        self.main_clearance = pick(0.03, 0.08)
-        self.rod_clearance = pick(0.03, 0.07)
-        self.piston_clearance = pick(0.025, 0.15)
-        pin = bore * pick(0.22, 0.3)
-        main, crankpin = bore * pick(0.6, 0.75), bore * pick(0.5, 0.65)
-        self.nominal = {
-            "bore": bore,
-            "piston": bore - self.piston_clearance,
-            "main_journal": main,
-            "main_housing": main + 2 * self.wall + self.main_clearance,
-            "crankpin": crankpin,
-            "rod_housing": crankpin + 2 * self.rod_wall + self.rod_clearance,
-            "shell_wall": self.wall,
-            "pin_hole": pin + 0.007,
-            "pin": pin,
-            "bush": pin + 0.015,
-        }
-        self.bore, self.stroke, self.rod, self.height = bore, stroke, rod, height
-        self.deck = stroke / 2 + rod + height + pick(-0.4, 0.6)
-        self.deviation = {name: chance.random() < 0.3 for name in FORMS}
-        self.sign = {name: chance.choice([1, -1]) for name in FORMS}
-        self.bore_setting = {n: chance.random() < 0.4 for n in range(1, plan.build.layout.cylinders + 1)}
-        self.width = pick(20, 30)
-
-        self.table = self.natural_values()
-
-    def natural_values(self) -> dict[str, Callable[[Sequence[str]], float]]:
-        """What is natural for each entry that is no reading of a sized feature."""
-        chance = self.chance
-        pick, choose, gauss = chance.uniform, chance.choice, chance.gauss
-        return {
-            "stroke_nominal": lambda index: self.stroke,
-            "deck_height": lambda index: self.deck,
-            "pin_offset": lambda index: self.offset,
-            "engine_speed": lambda index: pick(1500, 9000),
-            "dwell_distance": lambda index: pick(0.2, 2.0),
-            "side_gas_pressure": lambda index: pick(1, 8),
-            "piston_clearance_target": lambda index: self.piston_clearance,
-            "candidate_rod_length": lambda index: self.rod + choose([0, 0, 2, -1.5]),
-            "candidate_compression_height": lambda index: self.height + choose([0, 0, -2, 1.5]),
-            "candidate_reciprocating_mass": lambda index: pick(200, 1500),
-            "candidate_chamber_volume": lambda index: pick(20, 90),
-            "candidate_crown_volume": lambda index: pick(-6, 15),
-            "candidate_gasket_thickness": lambda index: pick(0.5, 1.6),
-            "deck_clearance_wanted": lambda index: pick(-0.3, 0.5),
-            "bore_present_largest": lambda index: self.bore + gauss(-0.05, 0.05),
-            "bore_present_smallest": lambda index: self.bore + gauss(-0.1, 0.05),
-            "main_clearance_target": lambda index: self.main_clearance,
-            "rod_clearance_target": lambda index: self.rod_clearance,
-            "throw_height_top": lambda index: 300 + self.stroke / 2 + gauss(0, 0.02),
-            "throw_height_bottom": lambda index: 300 - self.stroke / 2 + gauss(0, 0.02),
-            "runout_greatest": lambda index: pick(0, 0.03),
-            "runout_least": lambda index: pick(-0.03, 0),
-            "end_float_fore": lambda index: pick(0.2, 0.3),
-            "end_float_aft": lambda index: pick(0.0, 0.15),
-            "thrust_journal_width": lambda index: 30.12 + gauss(0, 0.03),
-            "thrust_bearing_width": lambda index: 30.0,
-            "main_position": lambda index: 100.0 * int(index[0]) + pick(0, 5),
-            "main_height": lambda index: gauss(0, 0.01),
-            "pin_width": lambda index: 2 * self.width + pick(0.15, 0.5),
-            "rod_width": lambda index: self.width + gauss(0, 0.01),
-            "ring_gap_reading": lambda index: self.bore * pick(0.0035, 0.006),
-            "rail_gap_reading": lambda index: pick(0.3, 0.9),
-            "gasket_thickness": lambda index: 0.4 + 0.3 * int(index[0][1:]),
-            "gasket_chosen": lambda index: pick(0.5, 1.6),
-            "rocked_reading": lambda index: self.rocked(index),
-            "deck_reading": lambda index: self.deck_of(index) + gauss(0, 0.02),
-            "deck_corner": lambda index: self.deck + gauss(0, 0.02),
-            "deck_along": lambda index: pick(0, 1),
-            "deck_across": lambda index: pick(0, 1),
-            "gasket_bore": lambda index: self.bore + pick(0.2, 2),
-            "land_diameter": lambda index: self.bore - pick(0.4, 0.9),
-            "land_height": lambda index: pick(3, 9),
-            "chamber_volume": lambda index: 45 + gauss(0, 1),
-            "crown_volume": lambda index: pick(-3, 6),
-            "skirt_length": lambda index: self.height * pick(1.0, 1.8),
-            "rock_radius": lambda index: self.bore * pick(0.3, 0.48),
-            "rod_shank_length": lambda index: self.rod * 0.65,
-            "rod_shank_area": lambda index: pick(80, 400),
-            "rod_shank_mass": lambda index: pick(80, 500),
-            "nominal_size": lambda index: self.nominal[index[0]],
-            "part_temperature": lambda index: pick(15, 32),
-            "gauge_temperature": lambda index: pick(15, 32),
-            "gauge_resolution": lambda index: choose([0.001, 0.002, 0.0005]),
-            "gauge_repeat_spread": lambda index: pick(0.0003, 0.004),
-            "gauge_repeat_count": lambda index: float(chance.randint(1, 5)),
-            "gauge_certificate_uncertainty": lambda index: pick(0.0005, 0.003),
-            "setting_error": lambda index: pick(-0.002, 0.002),
-            "hone_stroke_length": lambda index: self.bore * 1.2,
-            "roughness_ra": lambda index: pick(0.2, 0.6),
-            "roughness_rz": lambda index: pick(2, 7),
-            "roughness_rpk": lambda index: pick(0.1, 0.4),
-            "roughness_rk": lambda index: pick(0.4, 1.2),
-            "roughness_rvk": lambda index: pick(0.6, 2.0),
-            "crown_step": lambda index: choose([0.0, pick(-1, 1)]),
-        }
-
-    def size(self, feature: str, scatter: float = 0.004, setting: float | None = None) -> float:
-        """A reading of a feature: a whole size, or what the dial shows."""
-        true = self.nominal[feature] + self.chance.gauss(0, scatter)
-        if not self.deviation[feature]:
-            return round(true, 4)
-        start = round(self.nominal[feature], 2) if setting is None else setting
-        return round(self.sign[feature] * (true - start), 4)
-
-    def natural(self, entry: Entry, cell: PlannedCell) -> Value:  # noqa: C901, PLR0911, PLR0912
-        """A natural value of one entry, in the millimetre family's unit."""
-        pick, choose, gauss = self.chance.uniform, self.chance.choice, self.chance.gauss
-        key, index = entry.key, cell.index
-        first = index[0] if index else ""
-        if key.endswith("_wall_upper") or key.endswith("_wall_lower"):
-            if self.chance.random() > 0.3:
-                return None
-            base = self.rod_wall if key.startswith("rod") else self.wall
-            if self.deviation["shell_wall"]:
-                return round(self.sign["shell_wall"] * (base - round(self.wall, 2)), 4)
-            return round(base + gauss(0, 0.002), 4)
-        if key.endswith("_installed_bore"):
-            bearing = "main" if key.startswith("main") else "rod"
-            if self.chance.random() > 0.3:
-                return None
-            wall = self.wall if bearing == "main" else self.rod_wall
-            feature = f"{bearing}_housing"
-            true = self.nominal[feature] - 2 * wall + gauss(0, 0.004)
-            if self.deviation[feature]:
-                return round(self.sign[feature] * (true - round(self.nominal[feature], 2)), 4)
-            return round(true, 4)
-        readings = {
-            "piston_reading": "piston", "pin_hole_reading": "pin_hole", "pin_reading": "pin",
-            "bush_reading": "bush", "main_journal_reading": "main_journal",
-            "crankpin_reading": "crankpin", "main_housing_reading": "main_housing",
-            "rod_housing_reading": "rod_housing",
-        }
-        if key in readings:
-            return self.size(readings[key])
-        if key == "bore_reading":
-            own = round(self.bore, 2) + 0.01 * int(first) if self.bore_setting[int(first)] else None
-            return self.size("bore", 0.005, own)
-        if key == "bore_setting":
-            return round(self.bore, 2) + 0.01 * int(first) if self.bore_setting[int(first)] else None
-        if key == "entry_form":
-            return "deviation" if self.deviation[first] else "size"
-        if key == "dial_sense":
-            return "plus is bigger" if self.sign[first] > 0 else "plus is smaller"
-        if key == "setting_size":
-            return round(self.nominal[first], 2)
-        if key in ("main_grade_wall", "rod_grade_wall"):
-            base = self.rod_wall if key.startswith("rod") else self.wall
-            return round(base + self.step * (int(first) - 2), 4)
-        if key in ("main_grade_name", "rod_grade_name"):
-            return GRADES[int(first) - 1]
-        if key in ("main_shell_upper", "main_shell_lower", "rod_shell_upper", "rod_shell_lower"):
-            return choose([*GRADES[:3], "STD"]) if self.chance.random() < 0.99 else "none such"
-        if entry.limits == "" and entry.of:
-            return self.limit(entry)
-        if entry.text == "mark" and entry.list == "material_name":
-            return choose([m["name"] for m in materials()])
-        if entry.text == "mark":
-            number = self.chance.randint(1, 12) if self.chance.random() < 0.2 else int(first or 1)
-            return f"{key[0].upper()}{number}"
-        if entry.text == "date":
-            return "2031-04-17"
-        if entry.text:
-            return "a note"
-        if key == "undersize_step":
-            return cell.value
-        if key in self.table:
-            return self.table[key](index)
-        low, high = entry.range or (0.0, 1.0)
-        return pick(low, high)
-
-    def deck_of(self, index: Sequence[str]) -> float:
-        """Crown height of a cylinder above the deck."""
-        return -(self.deck - self.stroke / 2 - self.rod - self.height) + 0.01 * int(index[0])
-
-    def rocked(self, index: Sequence[str]) -> float:
-        """Crown height where the piston is rocked."""
-        rock = 0.0006 * self.bore
-        return self.deck_of(index) + (rock if index[1] == "up" else -rock) + self.chance.gauss(0, 0.01)
-
-    def limit(self, entry: Entry) -> Value:
-        """A limit near where results fall, so that every verdict occurs."""
-        of = entry.of
-        middle = {
-            "main_clearance": self.main_clearance, "rod_clearance": self.rod_clearance,
-            "piston_clearance": self.piston_clearance, "main_housing_least": self.nominal["main_housing"],
-            "main_housing_greatest": self.nominal["main_housing"],
-            "rod_housing_least": self.nominal["rod_housing"],
-            "rod_housing_greatest": self.nominal["rod_housing"], "compression_ratio": 10.0,
-        }.get(of)
-        if middle is None or self.chance.random() < 0.05:
-            return None
-        width = 1.0 if of == "compression_ratio" else 0.008
-        away = self.chance.uniform(0.2, 1.2) * width
-        return middle - away if entry.key.endswith("_lower") else middle + away
+def mood_of(seed: int) -> Mood:
+    """Return the mood of one build."""
+    return MOODS[seed % len(MOODS)]
 
 
 def random_entries(plan: Plan, seed: int) -> dict[str, Value]:
@@ -251,48 +84,130 @@ def random_entries(plan: Plan, seed: int) -> dict[str, Value]:
 
     The same plan and seed give the same build.
     """
-    chance = random.Random(f"{plan.build.layout.name} {plan.build.family} {seed}")  # noqa: S311
-    mood = MOODS[seed % len(MOODS)]
-    engine = Engine(chance, plan)
-    entries: dict[str, Value] = {}
+    chance = random.Random(f"{plan.build.layout.name} {plan.build.family} {seed}")
+    mood = mood_of(seed)
+    engine = InventedEngine(chance, plan, tidy=mood.tidy)
+    typing = _Typing(plan, chance, engine, mood)
+    entries = {cell.name: typing.typed(cell) for cell in plan.cells if cell.is_input}
+    for name in _in_turn(plan, seed, chance, "at_edge"):
+        entries[name] = typing.at_edge(plan.by_name[name])
+    left_out = _in_turn(plan, seed, chance, "left_out")
+    if mood.tidy:
+        _put_one_fault(seed, chance, entries)
+    if chance.random() < mood.row_out:
+        left_out += _row(plan, chance)
+    return blanked(entries, left_out)
+
+
+def _put_one_fault(seed: int, chance: random.Random, entries: dict[str, Value]) -> None:
+    """Give a tidy job the one fault whose turn it is: none, an entry missing, a piston in another bore."""
+    turn = seed // len(MOODS) % 3
+    if turn == 1:
+        entries[chance.choice(["job_number", "machinist_name", "measured_date"])] = None
+    elif turn == 2:
+        entries[chance.choice([name for name in entries if name.startswith("crown_mark_")])] = "Z 99"
+
+
+def _in_turn(plan: Plan, seed: int, chance: random.Random, what: str) -> list[str]:
+    """Return the entries whose turn it is to be missing, or at an edge.
+
+    Elements that differ in what they are take their turn one by one; of elements that differ only
+    in their number one is drawn.
+    """
+    groups: dict[tuple[str, ...], list[str]] = {}
     for cell in plan.cells:
-        if not cell.is_input:
+        entry = plan.catalogue.entries.get(cell.key)
+        if not cell.is_input or entry is None or entry.of or entry.text in ("note", "date"):
             continue
-        entry = plan.catalogue.entries[cell.key]
-        entries[cell.name] = _typed(entry, cell, engine, mood, plan, chance)
-    return entries
+        if what == "at_edge" and not entry.measure:
+            continue
+        if what == "left_out" and entry.over[:1] in (("cylinder",), ("main",), ("crankpin",)):
+            continue  # missing often enough in the other moods
+        groups.setdefault((cell.key, *_told_apart(entry, cell)), []).append(cell.name)
+    turns = list(groups.values())
+    step = next(n for n in range(len(turns) * 3 // 8, len(turns)) if math.gcd(n, len(turns)) == 1)
+    each = [getattr(mood, what) for mood in MOODS]
+    before = sum(each) * (seed // len(MOODS)) + sum(each[: seed % len(MOODS)])
+    # Neighbours on a sheet serve one result and would hide each other: the next one stands far away.
+    mine = [(before + n) * step % len(turns) for n in range(each[seed % len(MOODS)])]
+    return [chance.choice(turns[n]) for n in mine]
 
 
-def _typed(
-    entry: Entry, cell: PlannedCell, engine: Engine, mood: Mood, plan: Plan, chance: random.Random
-) -> Value:
-    family = plan.build.family
-    if chance.random() < mood.blank:
-        return None
-    kept = cell.value is not None and chance.random() < 0.6  # noqa: PLR2004
-    if entry.words:
-        words = plan.catalogue.words[entry.words]
-        if entry.key in ("entry_form", "dial_sense") and chance.random() > mood.slip:
-            return engine.natural(entry, cell)
-        return str(cell.value) if kept else chance.choice(words)
-    if not entry.measure:
-        return engine.natural(entry, cell)
-    measure = plan.catalogue.measures[entry.measure]
-    low, high = entry.range or (-1.0, 1.0)
-    if chance.random() < mood.edge:
-        edge = chance.choice([low, high])
-        nudge = chance.choice([1 - 1e-7, 1 + 1e-7])
-        return measure.from_millimetre(edge * nudge, family)
-    if kept:
-        return float(cell.value)
-    value = engine.natural(entry, cell)
-    if value is None or isinstance(value, str):
-        return value
-    if chance.random() < mood.slip:
-        value = chance.choice([0.0, -value, value * 25.4, value / 25.4, value * 10, value / 10, high * 3])
-    return measure.from_millimetre(value, family)
+def _told_apart(entry: Entry, cell: PlannedCell) -> list[str]:
+    """Return those labels of a cell by which it differs in what it is."""
+    return [
+        label if axis != "feature" or label in PLAIN_FEATURES else ""
+        for axis, label in zip(entry.over, cell.index, strict=True)
+        if axis not in COUNTED_AXES
+    ]
+
+
+def _row(plan: Plan, chance: random.Random) -> list[str]:
+    """Return the entries of one sheet for one cylinder, bearing, crankpin or bank."""
+    rows: dict[tuple[str, str, str], list[str]] = {}
+    for cell in plan.cells:
+        entry = plan.catalogue.entries.get(cell.key)
+        if cell.is_input and entry is not None and entry.over and entry.over[0] in COUNTED_AXES:
+            rows.setdefault((cell.sheet, entry.over[0], cell.index[0]), []).append(cell.name)
+    return chance.choice(list(rows.values()))
+
+
+class _Typing:
+    """What somebody types, in one mood."""
+
+    def __init__(self, plan: Plan, chance: random.Random, engine: InventedEngine, mood: Mood) -> None:
+        self.plan, self.chance, self.engine, self.mood = plan, chance, engine, mood
+        self.catalogue, self.family = plan.catalogue, plan.build.family
+
+    def typed(self, cell: PlannedCell) -> Value:
+        """Return what is typed into one cell."""
+        entry, chance, mood = self.catalogue.entries[cell.key], self.chance, self.mood
+        if chance.random() < mood.blank:
+            return None
+        kept = cell.value is not None and chance.random() < 0.6
+        if entry.words:
+            words = self.catalogue.words[entry.words]
+            if entry.key in ("entry_form", "dial_sense") and chance.random() >= mood.slip:
+                return self.engine.natural(entry, cell)
+            return str(cell.value) if kept else chance.choice(words)
+        if not entry.measure:
+            return self.engine.natural(entry, cell)
+        if chance.random() < mood.edge:
+            return self.at_edge(cell)
+        if kept:
+            return float(cell.value)
+        value = self.engine.natural(entry, cell)
+        if value is None or isinstance(value, str):
+            return value
+        if chance.random() < mood.slip:
+            value = self.slip(entry, value)
+        return self.shown(entry, value)
+
+    def shown(self, entry: Entry, value: float) -> float:
+        """Return a number of the millimetre family in the unit of the workbook."""
+        return self.catalogue.measures[entry.measure].from_millimetre(value, self.family)
+
+    def slip(self, entry: Entry, value: float) -> float:
+        """Return what a slip makes of a number: another sign, unit or decimal point, or nothing."""
+        highest = (entry.range or (-1.0, 1.0))[1]
+        slips = [0.0, -value, value * 25.4, value / 25.4, value * 10, value / 10, highest * 3]
+        return self.chance.choice(slips)
+
+    def at_edge(self, cell: PlannedCell) -> float:
+        """Return a number at the edge of what is believed of an entry, nought, or one below it."""
+        entry = self.catalogue.entries[cell.key]
+        low, high = entry.range or (-1.0, 1.0)
+        edges = READING_EDGES if low == READING_EDGES[0] else EDGES.get(entry.key, (low, high, 0.0, -high))
+        nudges = (*BESIDE_EDGE, 1.0, 1.0) if self.family == "millimetre" else BESIDE_EDGE
+        return self.shown(entry, self.chance.choice(edges) * self.chance.choice(nudges))
 
 
 def blanked(entries: Mapping[str, Value], names: Sequence[str]) -> dict[str, Value]:
-    """Return the same build with some entries left blank."""
+    """Return the same build with some entries left blank.
+
+    Examples
+    --------
+    >>> blanked({"bore_setting_1": 86.0, "pin_offset": 0.8}, ["pin_offset"])
+    {'bore_setting_1': 86.0, 'pin_offset': None}
+    """
     return {name: None if name in names else value for name, value in entries.items()}

@@ -1,33 +1,29 @@
-"""The entries of a returned workbook: where each stands now, what was typed, what it can stand for."""
+"""The entries of a returned workbook: what was typed, and what it can stand for."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
+from functools import lru_cache
 from typing import Literal
 
-from openpyxl.utils import column_index_from_string
+from openpyxl.styles.numbers import is_date_format
+from openpyxl.utils.datetime import MAC_EPOCH, WINDOWS_EPOCH, from_excel, to_excel
 
-from sheetgen.build import Index
-from sheetgen.catalogue import Entry
 from sheetgen.plan import Plan, PlannedCell
-from validators.returned import ReturnedCell, ReturnedWorkbook
+from validators.places import Located
+from validators.returned import ReturnedCell
 
-TARGET = re.compile(r"^'?((?:[^'!]|'')+)'?!\$?([A-Z]{1,3})\$?(\d+)(?::\$?([A-Z]{1,3})\$?(\d+))?$")
-NUMBER_IN_TEXT = re.compile(r"^[\s'’]*([+-]?\d{1,6}(?:[.,]\d{1,9})?)\s*(mm|in|inch|\"|”|''|°c|°|c|g|cm3|cm³|cc|ml)?\s*$", re.I)
+Fault = Literal["", "text", "error", "bool", "formula", "word", "spaces", "date", "undated"]
+"""What is wrong with an entry.
 
-Fault = Literal["", "text", "error", "bool", "formula", "word"]
+text: text where a number or a date belongs.  error, bool, formula: no plain value.  word: not in the
+list.  spaces: nothing but blanks, which a person sees as empty.  date: a date where none belongs.
+undated: a number that is no date of this century where a date belongs.
+"""
 
-
-@dataclass(frozen=True, slots=True)
-class Located:
-    """Where a named cell of the plan stands in the returned file; `cell` is None when it is gone."""
-
-    sheet: str
-    address: str
-    cell: ReturnedCell | None
-    moved: tuple[int, int] = (0, 0)
+FIRST_DAY, LAST_DAY = datetime(2000, 1, 1), datetime(2100, 1, 1)  # noqa: DTZ001  a sheet knows no zones
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,109 +35,97 @@ class Reading:
     value: float | str | None
     fault: Fault = ""
 
+    @property
+    def text(self) -> str:
+        """What stands in the cell, as text."""
+        held = self.located.cell
+        if held is None or (held.value is None and held.raw is None):
+            return ""
+        value = held.raw if held.value is None else held.value
+        return f"{value:.10g}" if isinstance(value, float) else str(value)
 
-def locate(plan: Plan, workbook: ReturnedWorkbook) -> dict[str, Located]:
-    """Find every named cell: by the name as it came back, else where the plan put it."""
-    found: dict[str, Located] = {}
-    sheets = {sheet.title.casefold(): sheet for sheet in workbook.sheets}
+    @property
+    def is_blank(self) -> bool:
+        """True when a person sees an empty cell, in a place that is there."""
+        return self.value is None and self.fault in ("", "spaces") and self.located.cell is not None
+
+
+def read_entries(
+    plan: Plan, located: Mapping[str, Located], *, counts_from_1904: bool = False
+) -> dict[str, Reading]:
+    """Return every entry of a returned workbook, with its fault if it has one."""
+    epoch = MAC_EPOCH if counts_from_1904 else WINDOWS_EPOCH
+    days = float(to_excel(FIRST_DAY, epoch)), float(to_excel(LAST_DAY, epoch))
+    words = {name: {word.casefold(): word for word in told} for name, told in plan.catalogue.words.items()}
+    found: dict[str, Reading] = {}
     for cell in plan.cells:
-        if not cell.name:
-            continue
-        title, address, moved = cell.sheet, cell.address, (0, 0)
-        target = TARGET.match(workbook.names.get(cell.name, ""))
-        if target and not target.group(4):
-            title = target.group(1).replace("''", "'")
-            address = f"{target.group(2)}{target.group(3)}"
-            moved = (
-                int(target.group(3)) - cell.row,
-                column_index_from_string(target.group(2)) - cell.column,
-            )
-        sheet = sheets.get(title.casefold())
-        held = sheet.cells.get(address) if sheet is not None else None
-        if sheet is not None and held is None:
-            held = sheet.cell(address)
-        lost = cell.name in workbook.names and target is None
-        found[cell.name] = Located(title, address, None if lost else held, moved)
+        if cell.is_input:
+            value, fault = _read(plan, cell, located[cell.name].cell, words, days)
+            found[cell.name] = Reading(cell, located[cell.name], value, fault)
     return found
 
 
-def number_in_text(text: str) -> tuple[float, str] | None:
-    """Return the number, and its unit, that a text probably stands for.
+def _read(
+    plan: Plan, planned: PlannedCell, cell: ReturnedCell | None, words: Mapping[str, Mapping[str, str]],
+    days: tuple[float, float],
+) -> tuple[float | str | None, Fault]:
+    entry = plan.catalogue.entries[planned.key]
+    if cell is None:
+        return None, ""
+    if cell.formula is not None:
+        return None, "formula"
+    if cell.kind == "error" or cell.kind == "bool":
+        return None, cell.kind
+    value = cell.value
+    if value is None or value == "" or isinstance(value, bool):
+        return None, ""
+    if isinstance(value, str) and not value.strip():
+        return None, "spaces"
+    if entry.words:
+        word = words[entry.words].get(str(value).casefold())
+        return word, "" if word else "word"
+    if entry.text == "date":
+        if isinstance(value, str):
+            return value, "text"
+        return value, "" if days[0] <= value < days[1] else "undated"
+    if isinstance(value, str):
+        return (None, "text") if entry.measure else (value, "")
+    if days[0] <= value < days[1] and shows_a_date(cell.number_format):
+        return (None if entry.measure else value), "date"
+    return value, ""
+
+
+@lru_cache(maxsize=4096)
+def shows_a_date(number_format: str) -> bool:
+    """Return whether a cell of this format shows a number as a date.
 
     Examples
     --------
-    >>> number_in_text("86,012"), number_in_text("99.52 mm"), number_in_text("about 3")
-    ((86.012, ''), (99.52, 'mm'), None)
+    >>> shows_a_date("dd/mm/yyyy"), shows_a_date("0.000"), shows_a_date("General")
+    (True, False, False)
     """
-    match = NUMBER_IN_TEXT.match(text)
-    if match is None:
+    return bool(is_date_format(number_format))
+
+
+def day(value: float, *, counts_from_1904: bool = False) -> str:
+    """Return a stored date as a person reads it, "" when it is none.
+
+    Examples
+    --------
+    >>> day(45780.0)
+    '3 May 2025'
+    """
+    try:
+        when = from_excel(value, MAC_EPOCH if counts_from_1904 else WINDOWS_EPOCH)
+    except (ValueError, OverflowError):
+        return ""
+    return f"{when.day} {when:%B %Y}" if isinstance(when, datetime) else ""
+
+
+def stored_day(text: str, *, counts_from_1904: bool = False) -> float | None:
+    """Return how a workbook stores a date that is written 2031-05-28, None when it is no date."""
+    try:
+        when = datetime.fromisoformat(text)
+    except ValueError:
         return None
-    return float(match.group(1).replace(",", ".")), (match.group(2) or "").lower()
-
-
-def read_entries(plan: Plan, located: Mapping[str, Located]) -> dict[str, Reading]:
-    """Return every entry of a returned workbook, with its fault if it has one."""
-    return {
-        cell.name: _read(plan, cell, located[cell.name]) for cell in plan.cells if cell.is_input
-    }
-
-
-def _read(plan: Plan, planned: PlannedCell, located: Located) -> Reading:
-    entry, cell = plan.catalogue.entries[planned.key], located.cell
-    if cell is None or (cell.kind == "blank" and cell.formula is None):
-        return Reading(planned, located, None)
-    if cell.formula is not None:
-        return Reading(planned, located, None, "formula")
-    if cell.kind == "error":
-        return Reading(planned, located, None, "error")
-    if cell.kind == "bool":
-        return Reading(planned, located, None, "bool")
-    if entry.measure:
-        if cell.kind == "number":
-            return Reading(planned, located, float(cell.value))  # type: ignore[arg-type]
-        if not str(cell.value).strip():
-            return Reading(planned, located, None, "text")
-        return Reading(planned, located, None, "text")
-    if entry.words:
-        words = {word.casefold(): word for word in plan.catalogue.words[entry.words]}
-        word = words.get(str(cell.value).casefold())
-        return Reading(planned, located, word, "" if word else "word")
-    value = cell.value
-    if isinstance(value, str) and not value:
-        return Reading(planned, located, None)
-    return Reading(planned, located, value)  # type: ignore[arg-type]
-
-
-def nominal_of(plan: Plan, entry: Entry, index: Index, values: Mapping[str, float | str | None]) -> float | None:
-    """Return the nominal size that an entry should be near, in the shown unit, if one is known."""
-    feature = FEATURE_OF.get(entry.key)
-    if feature is None:
-        return None
-    value = values.get(f"nominal_size_{feature}")
-    return value if isinstance(value, float) and value > 0 else None
-
-
-FEATURE_OF = {
-    "bore_reading": "bore",
-    "bore_setting": "bore",
-    "bore_present_largest": "bore",
-    "bore_present_smallest": "bore",
-    "piston_reading": "piston",
-    "pin_hole_reading": "pin_hole",
-    "pin_reading": "pin",
-    "bush_reading": "bush",
-    "main_journal_reading": "main_journal",
-    "crankpin_reading": "crankpin",
-    "main_housing_reading": "main_housing",
-    "rod_housing_reading": "rod_housing",
-    "main_wall_upper": "shell_wall",
-    "main_wall_lower": "shell_wall",
-    "rod_wall_upper": "shell_wall",
-    "rod_wall_lower": "shell_wall",
-    "main_grade_wall": "shell_wall",
-}
-"""Which nominal size an entry is compared with."""
-
-TYPED_BY_FORM = {key for key in FEATURE_OF if key.endswith("_reading") or "_wall_" in key}
-TYPED_BY_FORM -= {"main_grade_wall"}
-"""Entries that may be a deviation, if their row of the gauges sheet says so."""
+    return float(to_excel(when, MAC_EPOCH if counts_from_1904 else WINDOWS_EPOCH))

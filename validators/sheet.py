@@ -9,8 +9,9 @@ from validators.checked import Checked
 from validators.checks.registry import find_all
 from validators.errors import UnreadableFile
 from validators.findings import SheetReport, Status
-from validators.judged import verdicts
 from validators.returned import open_returned
+
+LONGEST_MARK = 200
 
 
 def check_workbook(path: Path | str) -> SheetReport:
@@ -48,12 +49,19 @@ def _report(sheet: Checked) -> SheetReport:
         file=str(sheet.path),
         status=Status.CHECKED,
         digest=sheet.returned.digest,
-        job=str(sheet.values.get("job_number") or ""),
+        job=_told(sheet.values.get("job_number")),
         layout=plan.build.layout.name,
         family=plan.build.family,
         template_version=str(plan.version),
         saved_by=sheet.returned.core.application,
         findings=tuple(find_all(sheet)),
-        verdicts=tuple(verdicts(sheet)),
+        verdicts=sheet.verdicts,
         results=dict(sheet.reference),
     )
+
+
+def _told(mark: float | str | None) -> str:
+    """Return a mark as text, however it was typed and however long it is."""
+    if mark is None:
+        return ""
+    return f"{mark:.15g}" if isinstance(mark, float) else mark[:LONGEST_MARK]

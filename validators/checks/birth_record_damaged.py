@@ -1,8 +1,9 @@
-"""The birth record cannot be read.
+"""The birth record cannot be read, or was edited.
 
-What it finds: a hidden sheet whose build definition is cut or changed.
-Why it matters: the plan cannot be made again from it.
-Example: a build definition that ends in the middle.
+What it finds: a hidden sheet whose build definition is cut or changed, or does not give the plan that its
+digest names.
+Why it matters: what the cells should hold, limits among them, cannot be made again from it.
+Example: a limit that was moved in the hidden sheet as well, so that it would look as issued.
 What to do: send the workbook that was issued for the job.
 """
 
@@ -20,6 +21,4 @@ SEVERITY = Severity.BLOCKS
 
 def find(sheet: Checked) -> Iterator[Note]:
     """Say why the file could not be read."""
-    fault = sheet.unreadable
-    if fault is not None and fault.code == CODE:
-        yield Note(place=sheet.of_file(), found=fault.found, expected=fault.expected, todo=fault.todo)
+    yield from sheet.unreadable_as(CODE)

@@ -1,44 +1,81 @@
 """Something given was changed after the workbook was written.
 
-What it finds: a limit, target or other given figure that differs from the one in the birth record.
+What it finds: a limit, target or other given figure that differs from the one in the birth record, or was
+cleared.
 Why it matters: whoever moves a limit moves the verdict.
 Example: the upper limit of the main bearing clearance was 0.060 mm and is 0.070 mm.
-What to do: ask who changed it, and why; the record keeps both figures.
+What to do: ask who changed it, and why, before a verdict that rests on it is used.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from sheetgen.catalogue import FAMILIES
+from sheetgen.plan import PlannedCell
 from validators.agree import agrees
-from validators.errors import quoted
 from validators.checked import Checked
+from validators.errors import quoted
 from validators.findings import Note, Severity
+from validators.readings import Reading, day, stored_day
 
 CODE = "CELL09"
 NAME = "given-changed"
 SEVERITY = Severity.INFORMATION
+MOVES_A_VERDICT = frozenset({"guard_factor", "expansion_uncertainty", "ratio_target"})
+IDENTITY = "job_number"
 
 
 def find(sheet: Checked) -> Iterator[Note]:
     """Compare what the builder gave with what the workbook was written with."""
     for name, reading in sheet.entries.items():
         cell = reading.planned
-        entry = sheet.plan.catalogue.entries[cell.key]
-        if entry.kind != "given" or cell.value is None or reading.fault:
+        if not sheet.was_given(cell) or reading.located.cell is None:
             continue
-        now, then = reading.value, cell.value
-        if isinstance(then, int | float):
-            then = float(then)
-        if entry.text == "date" or agrees(now, then):
-            continue
-        limit = bool(entry.of) or "target" in cell.key
-        unit = sheet.plan.unit(cell.key)
+        if _same(sheet, reading) or (name in sheet.unusable and not reading.is_blank):
+            continue  # as written, or said by the check that cannot use it
+        held_up = sheet.holds_up([name])
         yield Note(
             place=sheet.place(cell),
             quantity=name,
-            severity=Severity.LOOK if limit else None,
-            found="nothing" if now is None else f"{quoted(str(now))[1:-1]} {unit}".rstrip(),
-            expected=f"{cell.value} {unit}".rstrip() + ", as the workbook was written",
+            severity=_severity(sheet, reading, held_up),
+            found="nothing" if reading.is_blank else _told(sheet, cell, reading.value),
+            expected=f"{_told(sheet, cell, cell.value)}, as the workbook was written",
             todo="Ask who changed it and why, before a verdict that rests on it is used.",
+            holds_up=held_up if reading.is_blank else (),
         )
+
+
+def _same(sheet: Checked, reading: Reading) -> bool:
+    now, then = reading.value, reading.planned.value
+    if sheet.plan.catalogue.entries[reading.planned.key].text == "date":
+        stored = stored_day(str(then), counts_from_1904=sheet.returned.counts_from_1904)
+        return now == then or (isinstance(now, float) and stored is not None and int(now) == int(stored))
+    return agrees(now, float(then) if isinstance(then, int | float) else then)
+
+
+def _told(sheet: Checked, cell: PlannedCell, value: object) -> str:
+    if sheet.plan.catalogue.entries[cell.key].text == "date" and isinstance(value, float):
+        return day(value, counts_from_1904=sheet.returned.counts_from_1904) or f"{value:.10g}"
+    if isinstance(value, int | float):
+        return f"{value:.10g} {sheet.plan.unit(cell.key)}".rstrip()
+    return quoted(str(value))
+
+
+def _severity(sheet: Checked, reading: Reading, held_up: tuple[str, ...]) -> Severity | None:
+    entry = sheet.plan.catalogue.entries[reading.planned.key]
+    if reading.is_blank and held_up and not entry.of:
+        return Severity.BLOCKS
+    if entry.of or "target" in entry.key or entry.key in MOVES_A_VERDICT or entry.key == IDENTITY:
+        return Severity.LOOK
+    return Severity.LOOK if held_up and not _usual(sheet, reading.planned) else None
+
+
+def _usual(sheet: Checked, cell: PlannedCell) -> bool:
+    """Return whether a given value is the one that every new workbook starts with."""
+    usual = sheet.plan.catalogue.entries[cell.key].default
+    if isinstance(usual, dict):
+        usual = usual.get(cell.index[0], usual.get("*"))
+    if isinstance(usual, list):
+        usual = usual[FAMILIES.index(sheet.plan.build.family)]
+    return usual is not None and usual == cell.value

@@ -1,60 +1,56 @@
 """A lock was lifted, or an entry cell was locked.
 
 What it finds: a sheet without protection, formula cells that are unlocked, entry cells that became locked.
-Why it matters: locks keep formulas from being typed over; a locked entry cell was pasted over.
+Why it matters: locks keep formulas from being typed over; an entry cell that is locked was pasted over.
 Example: Bores is no longer protected.
-What to do: protect the sheet again; check what was changed meanwhile.
+What to do: look what was changed meanwhile, and protect the sheet again without a password.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+from sheetgen.plan import PlannedCell
 from validators.checked import Checked
 from validators.findings import Note, Severity
+from validators.together import addresses
 
 CODE = "CELL06"
 NAME = "lock-lost"
-SEVERITY = Severity.LOOK
+SEVERITY = Severity.INFORMATION
 
 
 def find(sheet: Checked) -> Iterator[Note]:
     """Compare protection and locks with the plan, once per sheet and kind."""
-    for planned in sheet.plan.sheets:
-        title = planned.template.title
-        cells = [
-            cell
-            for cell in sheet.plan.cells
-            if cell.sheet == title and cell.name and cell.name not in sheet.gone
-        ]
-        held = sheet.returned.sheet(sheet.located[cells[0].name].sheet) if cells else None
+    for title, cells in sheet.cells_of.items():
+        held = sheet.places.sheet(title)
         if held is not None and not held.protected:
             yield Note(
                 place=sheet.of_file(held.title),
-                severity=Severity.INFORMATION,
                 found="the sheet is not protected",
                 expected="a protected sheet, with only its entry cells open",
-                todo="Protect the sheet again, without a password.",
+                todo="Look what was changed meanwhile, and protect the sheet again without a password.",
             )
         opened, locked = [], []
         for cell in cells:
-            held_cell = sheet.located[cell.name].cell
-            if held_cell is None:
+            if not (cell.name or cell.formula) or cell.name in sheet.astray:
                 continue
-            if cell.is_input and held_cell.locked:
-                locked.append(cell)
-            elif not cell.is_input and not held_cell.locked:
-                opened.append(cell)
-        for listed, what, should in (
-            (opened, "unlocked", "locked"),
-            (locked, "locked", "open for entry"),
-        ):
-            if listed:
-                yield Note(
-                    place=sheet.place(listed[0]),
-                    quantity=listed[0].name,
-                    severity=Severity.INFORMATION,
-                    found=f"{len(listed)} cells are {what} that should be {should}",
-                    expected=f"cells that are {should}",
-                    todo="Check what was pasted here; use paste values only.",
-                )
+            at = sheet.held(cell)
+            if at is not None and at.locked == cell.is_input:
+                (locked if cell.is_input else opened).append(cell)
+        if opened:
+            yield _said(sheet, opened, "open to typing", "locked", "Look what was typed here; lock it again.")
+        if locked:
+            yield _said(sheet, locked, "locked", "open for entry", "Check these entries: something was pasted.")
+
+
+def _said(sheet: Checked, cells: Sequence[PlannedCell], what: str, should: str, todo: str) -> Note:
+    several = len(cells) > 1
+    told = addresses([sheet.place(cell).cell for cell in cells])
+    return Note(
+        place=sheet.place(cells[0]),
+        quantity=cells[0].name,
+        found=f"{len(cells)} cells are {what}: {told}" if several else f"the cell is {what}",
+        expected=f"cells that are {should}" if several else f"a cell that is {should}",
+        todo=todo,
+    )

@@ -1,8 +1,9 @@
 """A mark stands twice, or the wrong part is in a place.
 
-What it finds: the same mark on two pistons, rods or ring sets; a crown whose mark is not the piston measured for that bore.
+What it finds: the same mark on two pistons, rods, ring sets or shell grades; a crown whose mark is not the
+piston measured for that bore. Capitals and spaces at the ends do not matter, and the number 1 is the mark "1".
 Why it matters: a part in the wrong place makes a measured clearance worthless.
-Example: pistons 2 and 5 are both marked P2.
+Example: pistons 2 and 3 are both marked P2.
 What to do: look at the parts and correct the marks.
 """
 
@@ -11,46 +12,79 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sheetgen.plan import PlannedCell
-from validators.errors import quoted
 from validators.checked import Checked
+from validators.errors import quoted
 from validators.findings import Note, Severity
+from validators.strange_names import same_mark
+from validators.together import addresses
 
 CODE = "READ07"
 NAME = "mark-twice"
 SEVERITY = Severity.BLOCKS
+PISTONS = "piston_mark"
+UNIQUE = (PISTONS, "rod_mark", "ring_mark", "main_grade_name", "rod_grade_name")
 
 
 def find(sheet: Checked) -> Iterator[Note]:
     """Group the marks of each kind, and compare crowns with pistons."""
-    plan = sheet.plan
-    for key in ("piston_mark", "rod_mark", "ring_mark", "main_grade_name", "rod_grade_name"):
-        seen: dict[object, list[PlannedCell]] = {}
-        for cell in plan.by_key[key]:
+    doubled: set[str] = set()
+    for key in UNIQUE:
+        seen: dict[str, list[PlannedCell]] = {}
+        for cell in sheet.plan.by_key[key]:
             value = sheet.values[cell.name]
             if value is not None:
                 seen.setdefault(bare(value), []).append(cell)
-        for cells in seen.values():
+        for mark, cells in seen.items():
             if len(cells) > 1:
-                places = ", ".join(sheet.place(cell).cell for cell in cells)
-                yield Note(
-                    place=sheet.place(cells[1]),
-                    quantity=cells[1].name,
-                    found=f"{quoted(str(sheet.values[cells[1].name]))} in {len(cells)} places: {places}",
-                    expected="every mark only once",
-                    todo="Look at the parts and correct the marks.",
-                )
-    for crown, piston in zip(plan.by_key["crown_mark"], plan.by_key["piston_mark"], strict=True):
+                doubled.update([mark] if key == PISTONS else [])
+                yield _twice(sheet, cells)
+    crowns, pistons = sheet.plan.by_key["crown_mark"], sheet.plan.by_key[PISTONS]
+    for crown, piston in zip(crowns, pistons, strict=True):
         read, measured = sheet.values[crown.name], sheet.values[piston.name]
-        if read is not None and measured is not None and bare(read) != bare(measured):
-            yield Note(
-                place=sheet.place(crown),
-                quantity=crown.name,
-                found=f"the crown reads {quoted(str(read))}",
-                expected=f"{quoted(str(measured))}, the piston measured for this bore",
-                todo="Put the piston where it was measured for, or measure again as it is.",
-            )
+        if read is None or measured is None or bare(measured) in doubled:
+            continue
+        if not same_mark(read, measured):
+            yield _crown(sheet, crown, read, measured)
 
 
-def bare(value: float | str) -> object:
-    """Return a mark without regard to case and spaces at its ends."""
-    return value.strip().casefold() if isinstance(value, str) else f"{value:g}"
+def _twice(sheet: Checked, cells: list[PlannedCell]) -> Note:
+    values = [sheet.values[cell.name] for cell in cells]
+    spelt = "" if all(v == values[0] for v in values) else (
+        " (spelt " + ", ".join(_shown(value) for value in values) + ")"
+    )
+    told = addresses([sheet.place(cell).cell for cell in cells])
+    return Note(
+        place=sheet.place(cells[1]),
+        quantity=cells[1].name,
+        found=f"{_shown(values[1])} in {len(cells)} places, {told}{spelt}",
+        expected="every mark only once",
+        todo="Look at the parts and correct the marks.",
+    )
+
+
+def _crown(sheet: Checked, crown: PlannedCell, read: float | str, measured: float | str) -> Note:
+    only_spelt = bare(read) == bare(measured)
+    return Note(
+        place=sheet.place(crown),
+        quantity=crown.name,
+        severity=Severity.LOOK if only_spelt else None,
+        found=f"the crown reads {_shown(read)}",
+        expected=f"{_shown(measured)}, the piston measured for this bore",
+        todo="Type both marks in one way: the sheet takes them for two pistons." if only_spelt
+        else "Put the piston where it was measured for, or measure again as it is.",
+    )
+
+
+def _shown(value: float | str | None) -> str:
+    return quoted(value) if isinstance(value, str) else f"the number {value:.15g}"
+
+
+def bare(value: float | str) -> str:
+    """Return a mark without regard to capitals, spaces at its ends and whether it was typed as a number.
+
+    Examples
+    --------
+    >>> bare(" p1 ") == bare("P1"), bare(1.0) == bare("1"), bare(1234567.0)
+    (True, True, '1234567')
+    """
+    return value.strip().casefold() if isinstance(value, str) else f"{value:.15g}"

@@ -21,9 +21,9 @@ SEVERITY = Severity.BLOCKS
 def find(sheet: Checked) -> Iterator[Note]:
     """List banks without a gasket that passes."""
     for cell in sheet.plan.by_key["gasket_pick_state"]:
-        if sheet.reference.get(cell.name) == "none passes":
-            offers = [sheet.values[c.name] for c in sheet.plan.by_key["gasket_thickness"]]
-            told = ", ".join(f"{offer:g}" for offer in offers if isinstance(offer, float))
+        if sheet.reference.get(cell.name) == "none passes" and cell.name not in sheet.spoilt:
+            offers = [sheet.values[offer.name] for offer in sheet.plan.by_key["gasket_thickness"]]
+            told = ", ".join(f"{offer:.6g}" for offer in offers if isinstance(offer, float))
             yield Note(
                 place=sheet.place(cell),
                 quantity=cell.name,

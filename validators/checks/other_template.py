@@ -1,6 +1,6 @@
 """The workbook was written from other templates than those here.
 
-What it finds: a template version or a plan that this program does not make.
+What it finds: a template version that this program does not know.
 Why it matters: its cells stand elsewhere and its formulas are others.
 Example: template version 7, where 1 is known.
 What to do: check it with the program that wrote it.
@@ -20,6 +20,4 @@ SEVERITY = Severity.BLOCKS
 
 def find(sheet: Checked) -> Iterator[Note]:
     """Say why the file could not be read."""
-    fault = sheet.unreadable
-    if fault is not None and fault.code == CODE:
-        yield Note(place=sheet.of_file(), found=fault.found, expected=fault.expected, todo=fault.todo)
+    yield from sheet.unreadable_as(CODE)

@@ -1,44 +1,53 @@
 """A size seems to be in the other unit.
 
-What it finds: a size that is 25.4 times too big or too small against its nominal.
+What it finds: a size that is 25.4 times too big or too small against what it should be near: the nominal
+size, the shell wall that housing and journal leave, the wanted ring gap.
 Why it matters: inches in a millimetre cell make every result nonsense, and sometimes plausible nonsense.
 Example: 3.386 in a cell that wants about 86 mm.
-What to do: enter it in the unit of the workbook. The rule fires when ln(size/nominal) is within 0.05 of ±ln 25.4: true sizes lie within 2 % of nominal, so it has no false alarms in practice.
+What to do: enter it in the unit of the workbook. True sizes lie within 2 % of nominal and the rule fires at a
+factor of 25.4 give or take 5 %, so it has no false alarms on sizes; on ring gaps it takes a gap six times off.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 import math
+from collections.abc import Iterator, Mapping
 
-from validators.expected import whole_sizes
+from sheetgen.plan import PlannedCell
 from validators.checked import Checked
+from validators.expected import is_size, nominal_of
 from validators.findings import Note, Severity
+from validators.slips import Slip, compared_with, slipped
+from validators.together import together
 
 CODE = "READ04"
 NAME = "other-unit"
 SEVERITY = Severity.BLOCKS
+INCH = 25.4
+NAMES = {"mm": "millimetres", "in": "inches"}
 
-
-FACTORS = ((25.4, "looks like millimetres"), (1 / 25.4, "looks like inches"))
-NEAR = 0.05
-TODO = "Enter it in the unit of this workbook."
 
 def find(sheet: Checked) -> Iterator[Note]:
-    """Compare whole sizes with their nominal size."""
-    for name, value, nominal, cell in whole_sizes(sheet):
-        if value <= 0:
-            continue
-        away = math.log(value / nominal)
-        for factor, told in FACTORS:
-            if abs(away - math.log(factor)) < NEAR:
-                unit = sheet.plan.unit(cell.key)
-                yield Note(
-                    place=sheet.place(cell),
-                    quantity=name,
-                    found=f"{value:.10g} {unit}, {told}: it would be {value / factor:.6g} {unit}",
-                    expected=f"a size near the nominal {nominal:.6g} {unit}",
-                    todo=TODO,
-                    holds_up=sheet.holds_up([name]),
-                )
-                break
+    """List sizes that are in the other unit."""
+    return together(sheet, slipped(sheet, CODE))
+
+
+def slip(sheet: Checked, cell: PlannedCell, value: float, found: Mapping[str, Slip]) -> Slip | None:
+    """Return what to say of a number if it seems to be in the other unit."""
+    nominal = nominal_of(sheet, cell) if value > 0 and is_size(sheet, cell) else None
+    if nominal is None or compared_with(cell) in found:
+        return None
+    away = math.log(value / nominal.value)
+    unit = sheet.plan.unit(cell.key)
+    for factor, told in ((INCH, "millimetres"), (1 / INCH, "inches")):
+        if abs(away - math.log(factor)) < nominal.near:
+            note = Note(
+                place=sheet.place(cell),
+                quantity=cell.name,
+                found=f"{value:.10g} {unit}, looks like {told}: it would be {value / factor:.6g} {unit}",
+                expected=f"a size near {nominal.value:.6g} {unit} ({nominal.called})",
+                todo=f"Enter it in {NAMES[unit]}, the unit of this workbook.",
+                holds_up=sheet.holds_up([cell.name]),
+            )
+            return Slip(CODE, note, factor)
+    return None

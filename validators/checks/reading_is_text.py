@@ -1,44 +1,68 @@
-"""A number was entered as text.
+"""A number or a date was entered as text.
 
-What it finds: text in a number cell, and the number it probably is.
-Why it matters: a spreadsheet program does not count text, so the result is missing although the cell looks filled.
-Example: 86,012 in a program that wants a decimal point.
-What to do: retype it with your program's own decimal sign, without the unit.
+What it finds: text in a number cell, and the number it probably is; text where a date belongs.
+Why it matters: a spreadsheet program does not count text, so the result is missing although the cell looks
+filled.
+Example: 86,012 in a program that wants a decimal point, or 3.9175" with its unit.
+What to do: retype it with your spreadsheet's own decimal sign, without the unit.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from validators.errors import quoted
-from validators.expected import expected_text
-from validators.readings import number_in_text
+from sheetgen.plan import PlannedCell
 from validators.checked import Checked
+from validators.errors import quoted
+from validators.expected import expected_text, hard_range, is_size, nominal_of
 from validators.findings import Note, Severity
+from validators.number_texts import in_length_unit, likeliest, numbers_in_text
+from validators.together import together
 
 CODE = "READ02"
 NAME = "reading-is-text"
 SEVERITY = Severity.BLOCKS
+RETYPE = "Retype it with your spreadsheet's own decimal sign, without the unit."
+NEAR = 0.5
+"""A number within this share of its nominal is believed before another reading of the same text."""
 
 
 def find(sheet: Checked) -> Iterator[Note]:
-    """List number cells that hold text."""
+    """List number cells and date cells that hold text."""
+    return together(sheet, _texts(sheet))
+
+
+def _texts(sheet: Checked) -> Iterator[Note]:
     for name, reading in sheet.entries.items():
         if reading.fault != "text":
             continue
-        cell, held = reading.planned, reading.located.cell
-        text = str(held.value) if held is not None else ""
-        probable = number_in_text(text)
-        unit = sheet.plan.unit(cell.key)
-        told = ""
-        if probable is not None:
-            number, written = probable
-            told = f", probably {number:g} {written or unit}".rstrip()
+        cell = reading.planned
+        is_date = sheet.plan.catalogue.entries[cell.key].text == "date"
         yield Note(
             place=sheet.place(cell),
             quantity=name,
-            found=f"the text {quoted(text)}{told}",
+            severity=Severity.LOOK if is_date else None,
+            found=f"the text {quoted(reading.text)}{'' if is_date else _probably(sheet, cell, reading.text)}",
             expected=expected_text(sheet.plan, cell),
-            todo="Retype it with your spreadsheet's own decimal sign, without the unit.",
+            todo="Retype it as a date of your spreadsheet." if is_date else RETYPE,
             holds_up=sheet.holds_up([name]),
         )
+
+
+def _probably(sheet: Checked, cell: PlannedCell, text: str) -> str:
+    """Return what number a text probably is, told behind the text itself."""
+    unit = sheet.plan.unit(cell.key)
+
+    def believable(value: float) -> bool:
+        nominal = nominal_of(sheet, cell) if is_size(sheet, cell) else None
+        if nominal is not None:
+            return abs(value - nominal.value) <= NEAR * nominal.value
+        limits = hard_range(sheet.plan, cell)
+        return limits is None or limits[0] <= value <= limits[1]
+
+    meant = likeliest(numbers_in_text(text), believable)
+    if meant is None:
+        return ""
+    told = f", probably {meant.value:.10g} {meant.unit or unit}".rstrip()
+    converted = in_length_unit(meant, unit) if meant.unit != unit else None
+    return told if converted is None else f"{told}, that is {converted:.6g} {unit}"

@@ -1,9 +1,9 @@
 """A sheet was added or hidden.
 
 What it finds: a sheet that the workbook was not written with, or one of ours that was hidden.
-Why it matters: notes on added sheets are not read; a hidden sheet may be overlooked.
-Example: a sheet 'Tabelle1'.
-What to do: read it yourself; nothing on it is checked.
+Why it matters: nothing on an added sheet is checked; a hidden sheet may be overlooked.
+Example: a sheet "Notes from the shop".
+What to do: read it yourself, or show the sheet again.
 """
 
 from __future__ import annotations
@@ -11,8 +11,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sheetgen.plan import BIRTH_SHEET
-from validators.errors import quoted
 from validators.checked import Checked
+from validators.errors import quoted
 from validators.findings import Note, Severity
 
 CODE = "CELL11"
@@ -22,8 +22,7 @@ SEVERITY = Severity.INFORMATION
 
 def find(sheet: Checked) -> Iterator[Note]:
     """List sheets that are not the plan's, and visible ones that were hidden."""
-    ours = {sheet.located[name].sheet.casefold() for name in sheet.located}
-    ours |= {planned.template.title.casefold() for planned in sheet.plan.sheets}
+    ours = {now.casefold() for now in sheet.places.titles.values() if now is not None}
     for held in sheet.returned.sheets:
         if held.title.casefold() == BIRTH_SHEET.casefold():
             continue

@@ -1,8 +1,9 @@
 """A sheet is not there under its name.
 
 What it finds: a sheet of the workbook that was deleted or renamed.
-Why it matters: what a deleted sheet held is lost; a renamed one is still read, through the names of its cells.
-Example: 'Bores' is now called 'Bores final'.
+Why it matters: what a deleted sheet held is lost; a renamed one is still read, through the names of its
+cells.
+Example: "Bores" is now called "Bores final".
 What to do: give the sheet its name back, or send the copy that still has it.
 """
 
@@ -10,8 +11,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from validators.errors import quoted
 from validators.checked import Checked
+from validators.errors import quoted
 from validators.findings import Note, Severity
 
 CODE = "CELL01"
@@ -21,25 +22,21 @@ SEVERITY = Severity.BLOCKS
 
 def find(sheet: Checked) -> Iterator[Note]:
     """Compare the titles of the sheets with the plan's."""
-    for planned in sheet.plan.sheets:
-        title = planned.template.title
-        if sheet.returned.sheet(title) is not None:
-            continue
-        names = [cell.name for cell in sheet.plan.cells if cell.sheet == title and cell.name]
-        now = {sheet.located[name].sheet for name in names if name not in sheet.gone} - {title}
-        if now:
-            yield Note(
-                place=sheet.of_file(sorted(now)[0]),
-                severity=Severity.LOOK,
-                found=f"the sheet '{title}' is called {quoted(sorted(now)[0])}",
-                expected=f"a sheet called '{title}'",
-                todo=f"Call the sheet '{title}' again.",
-            )
-        else:
+    for title, now in sheet.places.titles.items():
+        if now is None:
+            names = [cell.name for cell in sheet.plan.cells if cell.sheet == title and cell.name]
             yield Note(
                 place=sheet.of_file(title),
                 found="the sheet is not in the file",
                 expected=f"a sheet called '{title}'",
-                todo="Send a copy that still has this sheet, or fill in a new one.",
+                todo="Send a copy that still has this sheet, or fill in the workbook that was issued again.",
                 holds_up=sheet.holds_up(names),
+            )
+        elif now.casefold() != title.casefold():
+            yield Note(
+                place=sheet.of_file(now),
+                severity=Severity.LOOK,
+                found=f"the sheet '{title}' is called {quoted(now)}",
+                expected=f"a sheet called '{title}'",
+                todo=f"Call the sheet '{title}' again.",
             )

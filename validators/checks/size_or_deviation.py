@@ -1,54 +1,94 @@
 """A deviation stands where a size belongs, or the other way round.
 
-What it finds: a value under a twentieth of the nominal where the gauges sheet says "size", or beyond the dial's travel where it says "deviation".
+What it finds: a value under a twentieth of the nominal where the gauges sheet says "size", or beyond the
+dial's travel where it says "deviation". Where every reading of a gauge row is typed the other way, the row of
+the gauges sheet is what is wrong.
 Why it matters: the gauges sheet says how a kind of reading is typed; one cell that differs gives no size.
 Example: 0.012 among whole bore sizes.
-What to do: enter it in the form that the gauges sheet names, or change the form for the whole row. Deviations are under 1 mm and sizes over 5 mm: no false alarms in practice.
+What to do: enter it in the form that the gauges sheet names, or change the form for the whole row. Deviations
+are under 1 mm and sizes over 5 mm: no false alarms in practice.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-import math
+from collections.abc import Iterator, Mapping
 
-from validators.expected import SHARE, form_feature
-from validators.readings import nominal_of
+from sheetgen.plan import PlannedCell
 from validators.checked import Checked
+from validators.expected import FORM_FEATURE, NEAR_A_GAP, form_feature, is_size, nominal_of
 from validators.findings import Note, Severity
+from validators.slips import Slip, alike, compared_with, replace_by_cause, slipped
+from validators.together import together
 
 CODE = "READ06"
 NAME = "size-or-deviation"
 SEVERITY = Severity.BLOCKS
+SHARE = 0.05
+"""Under this share of its nominal, a value is no size but a deviation."""
 
 
 def find(sheet: Checked) -> Iterator[Note]:
-    """Compare every sized reading with the form its gauge row names."""
-    plan = sheet.plan
-    travel = plan.by_name["dial_travel"].value
-    for name, reading in sheet.entries.items():
-        cell, value = reading.planned, reading.value
-        feature = form_feature(cell.key)
-        if feature is None or not isinstance(value, float):
-            continue
-        form = sheet.values.get(f"entry_form_{feature}")
-        nominal = nominal_of(plan, plan.catalogue.entries[cell.key], cell.index, sheet.values)
-        unit = plan.unit(cell.key)
-        if form == "size" and nominal is not None and value < SHARE * nominal:
-            if value > 0 and abs(math.log(value / nominal) + math.log(25.4)) < 0.05:
-                continue
-            setting = sheet.values.get(f"setting_size_{feature}") or nominal
-            found = f"{value:.10g} {unit}, a deviation? From {setting:.6g} {unit} it would be {setting + value:.6g} {unit}"
-            expected = f"a whole size near {nominal:.6g} {unit}"
-        elif form == "deviation" and abs(value) > travel:
-            found = f"{value:.10g} {unit}, a whole size?"
-            expected = f"a deviation from the setting size, at most {travel:.6g} {unit}"
-        else:
-            continue
-        yield Note(
-            place=sheet.place(cell),
-            quantity=name,
-            found=found,
-            expected=expected,
-            todo="Enter it in the form that the gauges sheet names for this gauge.",
-            holds_up=sheet.holds_up([name]),
+    """List readings that are typed in the other form."""
+    return together(sheet, slipped(sheet, CODE))
+
+
+def slip(sheet: Checked, cell: PlannedCell, value: float, found: Mapping[str, Slip]) -> Slip | None:
+    """Return what to say of a number that is a deviation for a size, or a size for a deviation."""
+    feature, nominal = form_feature(cell.key), nominal_of(sheet, cell)
+    unit = sheet.plan.unit(cell.key)
+    if is_size(sheet, cell):
+        if nominal is None or nominal.near == NEAR_A_GAP or compared_with(cell) in found:
+            return None
+        if value >= SHARE * nominal.value:
+            return None
+        setting = sheet.values.get(f"setting_size_{feature}")
+        start = setting if isinstance(setting, float) else nominal.value
+        told = f"{value:.10g} {unit}, a deviation? From {start:.6g} {unit} it would be {start + value:.6g} {unit}"
+        expected = f"a whole size near {nominal.value:.6g} {unit} ({nominal.called})"
+        todo = "Enter it in the form that the gauges sheet names for this gauge." if feature else (
+            "Enter the whole size."
         )
+    else:
+        travel = sheet.plan.by_name["dial_travel"].value
+        if sheet.values.get(f"entry_form_{feature}") != "deviation" or abs(value) <= travel:
+            return None
+        whole = nominal is not None and abs(value - nominal.value) < SHARE * nominal.value
+        told = f"{value:.10g} {unit}, {'a whole size?' if whole else 'more than a dial shows'}"
+        expected = f"a deviation from the setting size, at most {travel:.6g} {unit}"
+        todo = "Enter it in the form that the gauges sheet names for this gauge."
+    note = Note(
+        place=sheet.place(cell),
+        quantity=cell.name,
+        found=told,
+        expected=expected,
+        todo=todo,
+        holds_up=sheet.holds_up([cell.name]),
+    )
+    return Slip(CODE, note)
+
+
+def trace(sheet: Checked, found: dict[str, Slip]) -> None:
+    """Where every reading of a gauge row is typed the other way, put the slip at the row's form."""
+    for feature in dict.fromkeys(FORM_FEATURE.values()):
+        entered = [
+            cell.name
+            for key, of in FORM_FEATURE.items()
+            if of == feature
+            for cell in sheet.plan.by_key[key]
+            if isinstance(sheet.values[cell.name], float)
+        ]
+        cause = f"entry_form_{feature}"
+        if not alike(found, entered, CODE):
+            continue
+        cell, form = sheet.plan.by_name[cause], sheet.values[cause]
+        other = "deviation" if form == "size" else "size"
+        note = Note(
+            place=sheet.place(cell),
+            quantity=cause,
+            found=f"'{form}', and all {len(entered)} readings look typed as {other}s, the first {sheet.values[entered[0]]:.10g} "
+            f"{sheet.plan.unit(sheet.plan.by_name[entered[0]].key)}",
+            expected=f"'{other}', or readings typed as {form}s",
+            todo=f"If the readings are right, choose '{other}' on the gauges sheet.",
+            holds_up=sheet.holds_up([cause, *entered]),
+        )
+        replace_by_cause(found, entered, cause, Slip(CODE, note))

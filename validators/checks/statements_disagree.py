@@ -1,6 +1,7 @@
 """The sheet and the reference core do not agree.
 
-What it finds: a result for which the formula as it was written and the reference core give different values from the same entries.
+What it finds: a result for which the formula as it was written and the reference core give different values
+from the same entries.
 Why it matters: one of our two statements is wrong: a fault of this program, not of the sheet.
 Example: the rock angle of cylinder 3 differs in the sixth digit.
 What to do: do not use this result; report it with the file.
@@ -14,6 +15,7 @@ from validators.agree import agrees
 from validators.cell_values import ErrorValue
 from validators.checked import Checked
 from validators.findings import Note, Severity
+from validators.together import together
 
 CODE = "CALC03"
 NAME = "statements-disagree"
@@ -21,11 +23,15 @@ SEVERITY = Severity.BLOCKS
 
 
 def find(sheet: Checked) -> Iterator[Note]:
-    """Compare the two recomputations, result by result."""
-    for cell in sheet.recomputer.computed:
+    """Compare the two recomputations, result by result; what rests on a spoilt entry is left out."""
+    return together(sheet, _different(sheet))
+
+
+def _different(sheet: Checked) -> Iterator[Note]:
+    for cell in sheet.recompute.computed:
         found, expected = sheet.recalculated.get(cell.name), sheet.reference.get(cell.name)
         shown = str(found) if isinstance(found, ErrorValue) else found
-        if not agrees(shown, expected):
+        if cell.name not in sheet.spoilt and not agrees(shown, expected):
             yield Note(
                 place=sheet.place(cell),
                 quantity=cell.name,

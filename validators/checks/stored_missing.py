@@ -1,9 +1,10 @@
 """The file carries no computed values.
 
-What it finds: formula cells without a stored value.
+What it finds: formula cells without a stored value, when most are without.
 Why it matters: a tool has rewritten the file and dropped the values it was sent out with; previews show blanks.
-Example: every formula cell is empty until it is opened.
-What to do: nothing: the results are recomputed here. Open and save it in a spreadsheet program if somebody needs to see the numbers.
+Example: every formula cell is empty until the file is opened and recalculated.
+What to do: nothing for the check: the results are recomputed here. Open the file in a spreadsheet program
+and save it if somebody needs to see the numbers.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from collections.abc import Iterator
 
 from validators.checked import Checked
 from validators.findings import Note, Severity
+from validators.places import cell_key
 
 CODE = "CALC01"
 NAME = "stored-results-missing"
@@ -20,12 +22,13 @@ SEVERITY = Severity.INFORMATION
 
 def find(sheet: Checked) -> Iterator[Note]:
     """Say once when most formula cells have no stored value."""
-    held = [sheet.located[cell.name].cell for cell in sheet.recomputer.results if cell.name not in sheet.altered]
-    bare = sum(1 for cell in held if cell is not None and cell.kind == "blank")
+    formulas = [cell for cell in sheet.plan.cells if cell.formula and cell_key(cell) not in sheet.altered]
+    held = [at for cell in formulas if (at := sheet.held(cell)) is not None]
+    bare = sum(1 for at in held if at.kind == "blank")
     if bare > len(held) / 2:
         yield Note(
             place=sheet.of_file(),
             found=f"{bare} of {len(held)} formula cells without a value",
             expected="a stored value in each",
-            todo="Open and save it in a spreadsheet program if somebody needs to see the numbers.",
+            todo="Open it in a spreadsheet program and save it if somebody needs to see the numbers.",
         )

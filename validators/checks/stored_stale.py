@@ -1,18 +1,26 @@
 """Stored values are not what the entries give.
 
-What it finds: formula cells whose stored value differs from the reference core, although no formula before them was changed.
-Why it matters: the file was saved without recalculating, or another program computes differently; whoever looked at it saw wrong numbers.
+What it finds: formula cells whose stored value differs from what the entries give, although nothing that they
+rest on was changed.
+Why it matters: the file was saved without recalculating, or another program computes differently: whoever
+looked at it saw wrong numbers.
 Example: the stored clearance of cylinder 2 is 0.055 mm, the readings give 0.061 mm.
-What to do: trust the recomputed value; open, recalculate and save the file.
+What to do: trust the recomputed values; open the file, recalculate and save it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from sheetgen.plan import PlannedCell
 from validators.agree import agrees
-from validators.checked import Checked
+from validators.cell_values import ErrorValue
+from validators.checked import Checked, shown_value
+from validators.dependence import names_in
 from validators.findings import Note, Severity
+from validators.recompute import Shown
+from validators.returned import ReturnedCell
+from validators.together import addresses
 
 CODE = "CALC02"
 NAME = "stored-result-stale"
@@ -20,24 +28,50 @@ SEVERITY = Severity.LOOK
 
 
 def find(sheet: Checked) -> Iterator[Note]:
-    """Compare stored values with the reference core, once per file."""
-    stale = []
-    for cell in sheet.recomputer.computed:
-        name = cell.name
-        held = sheet.located[name].cell
-        if held is None or name in sheet.doubtful or held.formula is None or held.kind == "blank":
-            continue
-        if not agrees(held.raw if held.kind == "error" else held.value, sheet.reference.get(name)):
-            stale.append((cell, held))
+    """Compare stored values with what the entries give, once per file."""
+    stale = list(_stale(sheet))
     if not stale:
         return
-    cell, held = stale[0]
-    more = f"; and {len(stale) - 1} more" if len(stale) > 1 else ""
+    cell, held, value = stale[0]
     unit = sheet.plan.unit(cell.key)
+    places = [f"{cell.sheet}!{sheet.place(cell).cell}" for cell, _, _ in stale[1:]]
+    more = f"; and {len(places)} more: {addresses(places)}" if places else ""
     yield Note(
         place=sheet.place(cell),
         quantity=cell.name,
-        found=f"the stored value {held.raw or held.value!r} {unit}{more}".replace(" ;", ";"),
-        expected=f"{sheet.reference.get(cell.name)!r} {unit}".rstrip(),
-        todo="Trust the recomputed values; open, recalculate and save the file.",
+        found=f"the stored value {shown_value(held, unit)}{more}",
+        expected=_told(value, unit),
+        todo="Trust the recomputed values; open the file, recalculate and save it.",
     )
+
+
+def _stale(sheet: Checked) -> Iterator[tuple[PlannedCell, ReturnedCell, Shown]]:
+    doubtful, altered = sheet.doubtful, sheet.altered
+    for cell in sheet.recompute.computed:
+        held = sheet.held(cell)
+        if held is None or held.kind == "blank" or cell.name in doubtful:
+            continue
+        value = sheet.reference.get(cell.name)
+        if not agrees(_stored(held), value):
+            yield cell, held, value
+    for cell in sheet.plan.cells:
+        if not cell.formula or cell.name:
+            continue
+        held, key = sheet.held(cell), f"{cell.sheet}!{cell.address}"
+        if held is None or held.kind == "blank" or key in altered or names_in(cell.formula) & doubtful:
+            continue
+        again = sheet.recalculated.get(key)
+        if not isinstance(again, ErrorValue) and not agrees(_stored(held), again):
+            yield cell, held, again
+
+
+def _stored(held: ReturnedCell) -> float | str | None:
+    if isinstance(held.value, bool):
+        return str(held.value)
+    return held.raw if held.value is None else held.value
+
+
+def _told(value: Shown, unit: str) -> str:
+    if value is None or value == "":
+        return "nothing: an entry it needs is missing or not usable"
+    return f"'{value}'" if isinstance(value, str) else f"{value:.10g} {unit}".rstrip()

@@ -20,6 +20,4 @@ SEVERITY = Severity.BLOCKS
 
 def find(sheet: Checked) -> Iterator[Note]:
     """Say why the file could not be read."""
-    fault = sheet.unreadable
-    if fault is not None and fault.code == CODE:
-        yield Note(place=sheet.of_file(), found=fault.found, expected=fault.expected, todo=fault.todo)
+    yield from sheet.unreadable_as(CODE)

@@ -1,0 +1,3 @@
+"""A limit was cleared."""
+
+entries = {"rod_clearance_upper": None}

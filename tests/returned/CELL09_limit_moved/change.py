@@ -1,0 +1,3 @@
+"""The upper limit of a clearance was moved."""
+
+entries = {"piston_clearance_upper": 0.09}

@@ -1,0 +1,3 @@
+"""A given size was cleared."""
+
+entries = {"stroke_nominal": None}

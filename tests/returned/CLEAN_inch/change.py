@@ -1,0 +1,3 @@
+"""Nothing happened to the workbook in inches."""
+
+engine = "twin"

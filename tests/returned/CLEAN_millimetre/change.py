@@ -1,0 +1,1 @@
+"""Nothing happened: everything is measured and within its limits."""

@@ -1,0 +1,4 @@
+"""The file arrives empty."""
+
+def change(_, __):
+    return b""

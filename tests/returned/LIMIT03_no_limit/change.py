@@ -1,0 +1,3 @@
+"""The builder gave no limits for the rod bearings."""
+
+without = ["rod_clearance"]

@@ -1,0 +1,3 @@
+"""The workbook comes back as it went out."""
+
+start = "issued"

@@ -1,0 +1,3 @@
+"""A speed was typed with a comma between the thousands."""
+
+entries = {"engine_speed": "6,500"}

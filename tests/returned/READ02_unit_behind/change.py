@@ -1,0 +1,3 @@
+"""The unit was typed behind the number."""
+
+entries = {"bore_reading_1_top_thrust": "86.002 mm"}

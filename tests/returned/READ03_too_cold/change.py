@@ -1,0 +1,3 @@
+"""A part was frozen, if the entry is right."""
+
+entries = {"part_temperature_bore": -4}

@@ -1,0 +1,3 @@
+"""Two pistons have one mark."""
+
+entries = {"piston_mark_2": "P1"}

@@ -1,0 +1,3 @@
+"""A grade with a space behind it is none of the list."""
+
+entries = {"main_shell_upper_2": "std "}

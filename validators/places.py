@@ -1,0 +1,302 @@
+"""Where every planned cell stands in a returned workbook, whatever was moved, renamed or deleted."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from openpyxl.utils import column_index_from_string, get_column_letter
+
+from sheetgen.plan import Plan, PlannedCell
+from validators.returned import ReturnedCell, ReturnedSheet, ReturnedWorkbook
+
+TARGET = re.compile(
+    r"'?((?:[^'!]|'')+)'?!\$?([A-Z]{1,3})\$?([1-9][0-9]{0,6})(?::\$?([A-Z]{1,3})\$?([1-9][0-9]{0,6}))?"
+)
+LAST_COLUMN, LAST_ROW = 16384, 1_048_576
+
+Shift = tuple[int, int]
+Block = tuple[str, int, int, int, int]
+"""Title, first row and column, last row and column."""
+
+
+@dataclass(frozen=True, slots=True)
+class Located:
+    """Where a planned cell stands in the returned file.
+
+    Attributes
+    ----------
+    sheet, address : str
+        Title and address there; as planned when it is gone.
+    cell : ReturnedCell or None
+        What stands there, None when the cell or its sheet is gone.
+    moved : tuple of int
+        Rows down and columns right of its planned place.
+    alone : bool
+        Whether it left the row or column that it is printed in, so that its label no longer tells
+        what it is.
+    """
+
+    sheet: str
+    address: str
+    cell: ReturnedCell | None
+    moved: Shift = (0, 0)
+    alone: bool = False
+
+
+def cell_key(cell: PlannedCell) -> str:
+    """Return what a planned cell is known by: its name, or its place when it has none."""
+    return cell.name or f"{cell.sheet}!{cell.address}"
+
+
+def read_target(text: str) -> Block | None:
+    """Return the block of cells that a defined name speaks of, None when it speaks of none.
+
+    Examples
+    --------
+    >>> read_target("'Main bearings'!$B$27:$D$30")
+    ('Main bearings', 27, 2, 30, 4)
+    >>> read_target("Bores!#REF!")
+    """
+    match = TARGET.fullmatch(text.strip())
+    if match is None:
+        return None
+    title, left, top, right, bottom = match.groups()
+    first = int(top), column_index_from_string(left)
+    last = (int(bottom), column_index_from_string(right)) if right else first
+    if max(first[0], last[0]) > LAST_ROW or max(first[1], last[1]) > LAST_COLUMN:
+        return None
+    return (
+        title.replace("''", "'"),
+        min(first[0], last[0]), min(first[1], last[1]), max(first[0], last[0]), max(first[1], last[1]),
+    )
+
+
+class Places:
+    """Finds every cell of a plan in a returned workbook.
+
+    A named cell is where its name says.  A cell without a name is where its row and column went,
+    which the named cells beside it and the label at the left of the row tell.
+
+    Attributes
+    ----------
+    located : dict of str to Located
+        By `cell_key`.
+    titles : dict of str to str or None
+        Planned title of a sheet to the title it has now, None when the sheet is gone.
+    """
+
+    def __init__(self, plan: Plan, workbook: ReturnedWorkbook) -> None:
+        self.plan, self.workbook = plan, workbook
+        self.sheets = {sheet.title.casefold(): sheet for sheet in workbook.sheets}
+        self.targets = {
+            name: read_target(workbook.names[name]) for name in plan.names if name in workbook.names
+        }
+        self.titles: dict[str, str | None] = {}
+        self.located: dict[str, Located] = {}
+        grouped: dict[str, list[PlannedCell]] = {sheet.template.title: [] for sheet in plan.sheets}
+        for cell in plan.cells:
+            grouped[cell.sheet].append(cell)
+        for title, cells in grouped.items():
+            self.titles[title] = self._title_now(title, cells)
+        for title, cells in grouped.items():
+            self._locate(title, cells)
+
+    def sheet(self, title: str) -> ReturnedSheet | None:
+        """Return the returned sheet that a planned title stands for now."""
+        now = self.titles.get(title)
+        return None if now is None else self.sheets[now.casefold()]
+
+    def _single(self, name: str) -> tuple[str, int, int] | None:
+        target = self.targets.get(name)
+        if target is None or target[1:3] != target[3:5]:
+            return None
+        return target[:3]
+
+    def _title_now(self, title: str, cells: Iterable[PlannedCell]) -> str | None:
+        planned = {sheet.template.title.casefold() for sheet in self.plan.sheets}
+        votes: Counter[str] = Counter()
+        for cell in cells:
+            single = self._single(cell.name) if cell.name else None
+            if single and single[0].casefold() in self.sheets:
+                votes[single[0].casefold()] += 1
+        for now, _ in votes.most_common():
+            if now == title.casefold() or now not in planned:
+                return self.sheets[now].title
+        held = self.sheets.get(title.casefold())
+        return None if held is None else held.title
+
+    # ------------------------------------------------------------ one sheet
+
+    def _locate(self, title: str, cells: list[PlannedCell]) -> None:
+        held = self.sheet(title)
+        if held is None:
+            for cell in cells:
+                self.located[cell_key(cell)] = self._named(cell, (0, 0)) if cell.name else _gone(cell)
+            return
+        rows, columns, lost_rows = self._shifts(held, cells)
+        still = not lost_rows and not any(rows.values()) and not any(columns.values())
+        for cell in cells:
+            shift = (0, 0) if still else (_nearest(rows, cell.row)[0], _nearest(columns, cell.column)[0])
+            if cell.name:
+                self.located[cell.name] = self._named(cell, shift)
+            elif still:
+                self.located[cell_key(cell)] = _at(held, cell, shift)
+            elif cell.row in lost_rows:
+                self.located[cell_key(cell)] = _gone(cell)
+            else:
+                self.located[cell_key(cell)] = _unnamed(held, cell, rows, columns)
+
+    def _named(self, cell: PlannedCell, shift: Shift) -> Located:
+        if cell.name not in self.workbook.names:
+            held = self.sheet(cell.sheet)
+            return _gone(cell) if held is None else _at(held, cell, shift)
+        single = self._single(cell.name)
+        if single is None:
+            return _gone(cell)
+        title, row, column = single
+        moved = row - cell.row, column - cell.column
+        held = self.sheets.get(title.casefold())
+        address = f"{get_column_letter(column)}{row}"
+        if held is None:
+            return Located(title, address, None, moved)
+        now = self.titles.get(cell.sheet)
+        elsewhere = now is None or now.casefold() != title.casefold()
+        return Located(held.title, address, held.cell(address), moved, elsewhere or moved != shift)
+
+    def _shifts(
+        self, held: ReturnedSheet, cells: Iterable[PlannedCell]
+    ) -> tuple[dict[int, int], dict[int, int], set[int]]:
+        """Return how far each row and column went, and the rows that are gone."""
+        rows: dict[int, Counter[int]] = {}
+        columns: dict[int, Counter[int]] = {}
+        lost: dict[int, bool] = {}
+        labels: dict[int, str] = {}
+        for cell in cells:
+            if not cell.name:
+                if cell.role == "row_label":
+                    labels[cell.row] = str(cell.value)
+                continue
+            single = self._single(cell.name)
+            if cell.name in self.workbook.names:
+                lost[cell.row] = lost.get(cell.row, True) and single is None
+            if single is None or single[0].casefold() != held.title.casefold():
+                continue
+            rows.setdefault(cell.row, Counter())[single[1] - cell.row] += 1
+            columns.setdefault(cell.column, Counter())[single[2] - cell.column] += 1
+        across = {column: votes.most_common(1)[0][0] for column, votes in columns.items()}
+        down = {row: votes.most_common(1)[0][0] for row, votes in rows.items()}
+        for row, label in labels.items():
+            if down.get(row) and _stands(held, label, row) and not _stands(held, label, row + down[row]):
+                down[row] = 0  # the label stayed: only the cell went
+        return down, across, {row for row, gone in lost.items() if gone}
+
+    # ------------------------------------------------------------ names of ranges
+
+    @cached_property
+    def _at(self) -> Mapping[tuple[str, int, int], str]:
+        return {(cell.sheet, cell.row, cell.column): cell.name for cell in self.plan.cells if cell.name}
+
+    def members(self, name: str) -> list[str]:
+        """Return the named cells that a name was written for."""
+        title, first, last = self.plan.names[name]
+        return [
+            self._at[title, row, column]
+            for row in range(first[0], last[0] + 1)
+            for column in range(first[1], last[1] + 1)
+        ]
+
+    def broken_ranges(self) -> Mapping[str, str]:
+        """Return the names of ranges that no longer cover exactly their cells: name to what is wrong.
+
+        A range whose cells went, or left their rows, is not named: that is said of the cells.
+        """
+        found: dict[str, str] = {}
+        for name in self.plan.names:
+            if name in self.located:
+                continue
+            members = [self.located[member] for member in self.members(name)]
+            if any(member.cell is None or member.alone for member in members):
+                continue
+            if name not in self.workbook.names:
+                found[name] = "is missing"
+                continue
+            corners = [read_address(member.address) for member in members]
+            wanted = (
+                members[0].sheet.casefold(), min(r for r, _ in corners), min(c for _, c in corners),
+                max(r for r, _ in corners), max(c for _, c in corners),
+            )
+            target = self.targets[name]
+            if target is None or (target[0].casefold(), *target[1:]) != wanted:
+                found[name] = "points elsewhere"
+        return found
+
+
+def read_address(address: str) -> tuple[int, int]:
+    """Return row and column of an address.
+
+    Examples
+    --------
+    >>> read_address("AB12")
+    (12, 28)
+    """
+    letters = address.rstrip("0123456789")
+    return int(address[len(letters):]), column_index_from_string(letters)
+
+
+def _gone(cell: PlannedCell) -> Located:
+    return Located(cell.sheet, cell.address, None)
+
+
+def _at(held: ReturnedSheet, cell: PlannedCell, shift: Shift) -> Located:
+    row, column = cell.row + shift[0], cell.column + shift[1]
+    if row < 1 or column < 1:
+        return _gone(cell)
+    address = f"{get_column_letter(column)}{row}"
+    return Located(held.title, address, held.cell(address), shift)
+
+
+def _unnamed(
+    held: ReturnedSheet, cell: PlannedCell, rows: Mapping[int, int], columns: Mapping[int, int]
+) -> Located:
+    """Find a cell without a name between rows that went different ways."""
+    down, across = _nearest(rows, cell.row), _nearest(columns, cell.column)
+    tried = [_at(held, cell, (row, column)) for row in dict.fromkeys(down) for column in dict.fromkeys(across)]
+    for located in tried:
+        if located.cell is not None and _is(cell, located.cell):
+            return located
+    return tried[0] if len(tried) == 1 else _gone(cell)
+
+
+def _is(cell: PlannedCell, held: ReturnedCell) -> bool:
+    if cell.formula:
+        return held.formula is not None
+    if isinstance(cell.value, str):
+        return same_words(str(held.value or ""), cell.value)
+    return held.value == cell.value
+
+
+def same_words(found: str, planned: str) -> bool:
+    """Return whether two texts are the same but for blanks and line breaks."""
+    return found == planned or found.split() == planned.split()
+
+
+def _stands(held: ReturnedSheet, label: str, row: int) -> bool:
+    """Return whether a row label stands at the left of a row."""
+    if row < 1:
+        return False
+    value = held.cell(f"A{row}").value
+    return isinstance(value, str) and same_words(value, label)
+
+
+def _nearest(shifts: Mapping[int, int], line: int) -> tuple[int, ...]:
+    """Return the shift of a line, or those of the nearest lines before and behind it that are known."""
+    if line in shifts:
+        return (shifts[line],)
+    before = max((known for known in shifts if known < line), default=None)
+    behind = min((known for known in shifts if known > line), default=None)
+    told = tuple(shifts[known] for known in (before, behind) if known is not None)
+    return told or (0,)
