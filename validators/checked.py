@@ -54,7 +54,7 @@ class Checked:
     @property
     def recompute(self) -> Recomputer:
         """What recomputes sheets of this plan; there once the birth record is read."""
-        assert self.recomputer is not None  # noqa: S101
+        assert self.recomputer is not None
         return self.recomputer
 
     @property
@@ -65,7 +65,7 @@ class Checked:
     @property
     def returned(self) -> ReturnedWorkbook:
         """The workbook as it came back."""
-        assert self.workbook is not None  # noqa: S101
+        assert self.workbook is not None
         return self.workbook
 
     # ------------------------------------------------------------ places
@@ -75,7 +75,7 @@ class Checked:
         """What finds cells in the returned file."""
         return Places(self.plan, self.returned)
 
-    @property
+    @cached_property
     def located(self) -> Mapping[str, Located]:
         """Where every planned cell stands now, by `cell_key`."""
         return self.places.located
@@ -87,7 +87,9 @@ class Checked:
     def place(self, planned: PlannedCell) -> Place:
         """Return where a planned cell stands in the returned file."""
         located = self.located[cell_key(planned)]
-        return Place(file=self.path.name, sheet=located.sheet, cell=located.address, label=self.label(planned))
+        return Place(
+            file=self.path.name, sheet=located.sheet, cell=located.address, label=self.label(planned)
+        )
 
     def label(self, planned: PlannedCell) -> str:
         """Return what a person calls a planned cell; a figure shown again is told by its row."""
@@ -199,7 +201,8 @@ class Checked:
             key = cell_key(cell)
             if held.formula is None:
                 how = "deleted" if held.kind == "blank" else "value"
-                found[key] = Altered(cell, how, shown_value(held, self.plan.unit(cell.key) if cell.key else ""))
+                unit = self.plan.unit(cell.key) if cell.key else ""
+                found[key] = Altered(cell, how, shown_value(held, unit))
             elif not same_formula(held.formula, cell.formula, self.located[key].sheet):
                 found[key] = Altered(cell, "changed", quoted(f"={held.formula}", LONGEST_FORMULA))
         return found
@@ -223,7 +226,7 @@ class Checked:
         origin |= self.plan.by_name.keys() - self.returned.names.keys()
         origin |= self.unusable | {name for name, reading in self.entries.items() if reading.fault}
         origin |= {member for name in self.places.broken_ranges() for member in self.places.members(name)}
-        origin |= {name for sheet in self.returned.sheets for name in sheet.names if name in self.plan.by_name}
+        origin |= {name for held in self.returned.sheets for name in held.names.keys() & self.plan.by_name}
         return frozenset(origin | self.recompute.dependence.all_after(origin))
 
     # ------------------------------------------------------------ judgement

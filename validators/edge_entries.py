@@ -38,7 +38,8 @@ class Figures(Steps):
     def steps(self) -> list[Callable[[], None]]:
         """Return what makes an engine unusual."""
         return [
-            self.equal_bores, self.equal_sizes, self.straight_line, self.level_line, self.no_runout, self.shortest_rod,
+            self.equal_bores, self.equal_sizes, self.straight_line, self.level_line, self.no_runout,
+            self.shortest_rod,
             self.usual_rod, self.low_piston, self.tight_ring_gap, self.dwell_edge, self.no_clearance_volume,
             self.no_chamber_volume, self.short_skirt, self.usual_ratio,
             lambda: self.class_edge("main_journal", "main"), lambda: self.class_edge("crankpin", "crankpin"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,9 @@ if TYPE_CHECKING:
 NEAR_A_SIZE, NEAR_A_WALL, NEAR_A_GAP = 0.05, 0.3, 0.47
 """How far, in logarithms, a slipped value may be from what it should be, times or over the factor."""
 
+LIKE = math.log(2)
+"""Shell walls of one engine differ by less than a factor of two."""
+
 SIZED = {
     "bore_reading": "bore", "bore_setting": "bore", "bore_present_largest": "bore",
     "bore_present_smallest": "bore", "piston_reading": "piston", "pin_hole_reading": "pin_hole",
@@ -25,7 +29,7 @@ SIZED = {
 """Entries that are near the nominal size of a feature."""
 
 WALLS = {
-    f"{bearing}_{what}": (bearing, housing, journal)
+    f"{bearing}_{what}": (housing, journal)
     for bearing, housing, journal in (
         ("main", "main_housing", "main_journal"), ("rod", "rod_housing", "crankpin")
     )
@@ -45,11 +49,12 @@ LONGEST_WORD = 30
 
 @dataclass(frozen=True, slots=True)
 class Nominal:
-    """What size an entry should be near, how near, and what that size is called."""
+    """What size an entry should be near, how near, what that is called, and the entries it comes from."""
 
     value: float
     near: float
     called: str
+    rests_on: tuple[str, ...]
 
 
 def hard_range(plan: Plan, cell: PlannedCell) -> tuple[float, float] | None:
@@ -121,9 +126,7 @@ def nominal_of(sheet: Checked, cell: PlannedCell) -> Nominal | None:
     if key == "setting_size":
         return _nominal(sheet, cell.index[0], NEAR_A_SIZE)
     if key == "ring_gap_reading":
-        bore = _nominal(sheet, "bore", NEAR_A_GAP)
-        factor = _number(sheet, f"ring_gap_factor_{cell.index[1]}")
-        return Nominal(bore.value * factor, NEAR_A_GAP, "wanted gap") if bore and factor else None
+        return _gap(sheet, "nominal_size_bore", f"ring_gap_factor_{cell.index[1]}")
     if key == "gasket_bore" or cell.name in ("nominal_size_bore", "nominal_size_piston"):
         return _round_the_bore(sheet, cell.name)
     return None
@@ -135,20 +138,26 @@ def _round_the_bore(sheet: Checked, name: str) -> Nominal | None:
     known = [value for other in names if (value := _number(sheet, other))]
     if len(known) < len(names) or name not in names:
         return None
-    return Nominal(sorted(known)[1], 2 * NEAR_A_SIZE, "the bore of this engine")
+    return Nominal(sorted(known)[1], 2 * NEAR_A_SIZE, "the bore of this engine", ())
 
 
-def _wall(sheet: Checked, bearing: str, housing: str, journal: str) -> Nominal | None:
-    bigger, smaller = (_number(sheet, f"nominal_size_{feature}") for feature in (housing, journal))
-    if bigger and smaller and bigger > smaller:
+def _gap(sheet: Checked, bore: str, factor: str) -> Nominal | None:
+    size, share = _number(sheet, bore), _number(sheet, factor)
+    return Nominal(size * share, NEAR_A_GAP, "wanted gap", (bore, factor)) if size and share else None
+
+
+def _wall(sheet: Checked, housing: str, journal: str) -> Nominal | None:
+    names = tuple(f"nominal_size_{feature}" for feature in (housing, journal, "shell_wall"))
+    bigger, smaller, named = (_number(sheet, name) for name in names)
+    if named and bigger and smaller and abs(math.log(max(bigger - smaller, named / 100) / 2 / named)) < LIKE:
         called = "half of the nominal housing less the nominal journal"
-        return Nominal((bigger - smaller) / 2, NEAR_A_WALL, called)
-    return _nominal(sheet, "shell_wall", NEAR_A_WALL) if bearing == "main" else None
+        return Nominal((bigger - smaller) / 2, NEAR_A_WALL, called, names)
+    return None  # the nominal sizes themselves do not fit together
 
 
 def _nominal(sheet: Checked, feature: str, near: float) -> Nominal | None:
     value = _number(sheet, f"nominal_size_{feature}")
-    return Nominal(value, near, "nominal") if value else None
+    return Nominal(value, near, "nominal", (f"nominal_size_{feature}",)) if value else None
 
 
 def _number(sheet: Checked, name: str) -> float | None:

@@ -17,7 +17,7 @@ from validators.errors import RecalculationError
 from validators.formula_mutants import written
 from validators.formula_statements import Statement
 from validators.pattern_plans import PlanStore
-from validators.prove import repeated_name
+from validators.prove import repeated
 from validators.random_layouts import random_layout
 from validators.recalculate import compile_sheet
 from validators.recompute import PLUMBING, Recomputer
@@ -60,11 +60,9 @@ class Bench:
         """Return what the core, or the figure that is repeated, says a cell must hold."""
         if cell.key.endswith(PLUMBING):
             return None
-        name = cell.name or repeated_name(self.plan, cell)
         if cell.name:
-            return self.by_core[name]
-        told = self.content(self.plan.by_name[name])
-        return ["not given" if cell.role == "job" and value in (None, "") else value for value in told]
+            return self.by_core[cell.name]
+        return repeated(self.plan, cell, self.batch, self.by_core)
 
     def content(self, cell: PlannedCell) -> list[Any]:
         """Return what a cell holds in every build."""

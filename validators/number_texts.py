@@ -57,7 +57,7 @@ def numbers_in_text(text: str) -> tuple[Meant, ...]:
     match = WRITTEN.fullmatch(text.translate(PLAIN).strip().lstrip("'").strip())
     if match is None:
         return ()
-    unit = UNITS.get(match["unit"].strip().casefold()) if match["unit"].strip() else ""
+    unit = UNITS.get(match["unit"].strip().lower()) if match["unit"].strip() else ""
     if unit is None:
         return ()
     sign = -1.0 if match["sign"] == "-" else 1.0
@@ -76,11 +76,11 @@ def _readings(body: str) -> list[float]:
             return []
         return [float(body.replace("," if decimal == "." else ".", "").replace(",", "."))]
     parts = re.split("[.,]", body)
-    grouped = all(len(part) == 3 for part in parts[1:]) and 1 <= len(parts[0]) <= 3  # noqa: PLR2004
+    grouped = all(len(part) == 3 for part in parts[1:]) and 1 <= len(parts[0]) <= 3
     if len(signs) > 1:
         return [float("".join(parts))] if grouped else []
-    decimal = float(f"{parts[0] or '0'}.{parts[1]}")
-    return [decimal, float("".join(parts))] if grouped and parts[0].strip("0") else [decimal]
+    likely = float(f"{parts[0] or '0'}.{parts[1]}")
+    return [likely, float("".join(parts))] if grouped and parts[0].strip("0") else [likely]
 
 
 def likeliest(meant: tuple[Meant, ...], believable: Callable[[float], bool]) -> Meant | None:

@@ -6,7 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from openpyxl.utils import column_index_from_string, get_column_letter
 
@@ -16,9 +16,13 @@ from validators.returned import ReturnedCell, ReturnedSheet, ReturnedWorkbook
 TARGET = re.compile(
     r"'?((?:[^'!]|'')+)'?!\$?([A-Z]{1,3})\$?([1-9][0-9]{0,6})(?::\$?([A-Z]{1,3})\$?([1-9][0-9]{0,6}))?"
 )
+FARTHEST = 50
+"""So many rows inserted or deleted at one place are still looked for step by step."""
+
 LAST_COLUMN, LAST_ROW = 16384, 1_048_576
 
 Shift = tuple[int, int]
+STILL: Shift = (0, 0)
 Block = tuple[str, int, int, int, int]
 """Title, first row and column, last row and column."""
 
@@ -52,6 +56,7 @@ def cell_key(cell: PlannedCell) -> str:
     return cell.name or f"{cell.sheet}!{cell.address}"
 
 
+@lru_cache(maxsize=32768)
 def read_target(text: str) -> Block | None:
     """Return the block of cells that a defined name speaks of, None when it speaks of none.
 
@@ -62,7 +67,7 @@ def read_target(text: str) -> Block | None:
     >>> read_target("Bores!#REF!")
     """
     match = TARGET.fullmatch(text.strip())
-    if match is None:
+    if match is None or match[1] == "#REF":
         return None
     title, left, top, right, bottom = match.groups()
     first = int(top), column_index_from_string(left)
@@ -117,14 +122,15 @@ class Places:
         return target[:3]
 
     def _title_now(self, title: str, cells: Iterable[PlannedCell]) -> str | None:
-        planned = {sheet.template.title.casefold() for sheet in self.plan.sheets}
+        """Return the title where most of the names of a sheet point now, else its own if it is there."""
         votes: Counter[str] = Counter()
-        for cell in cells:
-            single = self._single(cell.name) if cell.name else None
+        named = [cell.name for cell in cells if cell.name]
+        for name in named:
+            single = self._single(name)
             if single and single[0].casefold() in self.sheets:
                 votes[single[0].casefold()] += 1
-        for now, _ in votes.most_common():
-            if now == title.casefold() or now not in planned:
+        for now, count in votes.most_common(1):
+            if count > len(named) / 2:
                 return self.sheets[now].title
         held = self.sheets.get(title.casefold())
         return None if held is None else held.title
@@ -140,7 +146,7 @@ class Places:
         rows, columns, lost_rows = self._shifts(held, cells)
         still = not lost_rows and not any(rows.values()) and not any(columns.values())
         for cell in cells:
-            shift = (0, 0) if still else (_nearest(rows, cell.row)[0], _nearest(columns, cell.column)[0])
+            shift = STILL if still else (_nearest(rows, cell.row)[0], _nearest(columns, cell.column)[0])
             if cell.name:
                 self.located[cell.name] = self._named(cell, shift)
             elif still:
@@ -163,8 +169,7 @@ class Places:
         address = f"{get_column_letter(column)}{row}"
         if held is None:
             return Located(title, address, None, moved)
-        now = self.titles.get(cell.sheet)
-        elsewhere = now is None or now.casefold() != title.casefold()
+        elsewhere = self.titles.get(cell.sheet) != held.title
         return Located(held.title, address, held.cell(address), moved, elsewhere or moved != shift)
 
     def _shifts(
@@ -264,7 +269,7 @@ def _unnamed(
 ) -> Located:
     """Find a cell without a name between rows that went different ways."""
     down, across = _nearest(rows, cell.row), _nearest(columns, cell.column)
-    tried = [_at(held, cell, (row, column)) for row in dict.fromkeys(down) for column in dict.fromkeys(across)]
+    tried = [_at(held, cell, (row, column)) for row in down for column in across]
     for located in tried:
         if located.cell is not None and _is(cell, located.cell):
             return located
@@ -293,10 +298,12 @@ def _stands(held: ReturnedSheet, label: str, row: int) -> bool:
 
 
 def _nearest(shifts: Mapping[int, int], line: int) -> tuple[int, ...]:
-    """Return the shift of a line, or those of the nearest lines before and behind it that are known."""
+    """Return the shift of a line, or all between those of the nearest known lines before and behind it."""
     if line in shifts:
         return (shifts[line],)
-    before = max((known for known in shifts if known < line), default=None)
-    behind = min((known for known in shifts if known > line), default=None)
-    told = tuple(shifts[known] for known in (before, behind) if known is not None)
-    return told or (0,)
+    before = shifts[max(known)] if (known := [n for n in shifts if n < line]) else 0
+    behind = shifts[min(known)] if (known := [n for n in shifts if n > line]) else before
+    if abs(behind - before) > FARTHEST:
+        return (before, behind)
+    step = 1 if behind >= before else -1
+    return tuple(range(before, behind + step, step))

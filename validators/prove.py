@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
-from typing import Any, cast
+from typing import Any, TypeVar, cast
 
 from sheetgen.build import BuildDefinition, new_build, presets
 from sheetgen.catalogue import FAMILIES, Catalogue, load_catalogue
@@ -18,10 +18,11 @@ from validators.cell_values import ErrorValue
 from validators.edge_builds import proof_builds
 from validators.recompute import PLUMBING, Recomputer
 
-CHUNK = 50
-"""Builds that are computed together; bounds the memory of a run."""
+MADE_TOGETHER, CHUNK = 200, 50
+"""Builds that are made, and recalculated, together; bounds the memory of a run."""
 
 Shown = float | str | None
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,8 +189,12 @@ def prove_one(name: str, definition: BuildDefinition, seeds: Sequence[int]) -> P
     """Compare both statements for one build definition."""
     part = Part(name, definition.family)
     recomputer = Recomputer(plan_workbook(definition))
-    for start in range(0, len(seeds), CHUNK):
-        part.add(_chunk(name, recomputer, seeds[start : start + CHUNK]))
+    for some in _slices(seeds, MADE_TOGETHER):
+        batch = proof_builds(recomputer, some)
+        for these, builds in zip(_slices(some, CHUNK), _slices(batch, CHUNK), strict=True):
+            by_sheet = recomputer.recalculated(builds)
+            by_core = recomputer.reference(builds)
+            part.add(compared(name, recomputer.plan, these, builds, by_sheet, by_core))
     return part
 
 
@@ -197,19 +202,17 @@ def occurrences(name: str, definition: BuildDefinition, seeds: Sequence[int]) ->
     """Count which values and words the core gives for one build definition, without the sheet."""
     part = Part(name, definition.family)
     recomputer = Recomputer(plan_workbook(definition))
-    for start in range(0, len(seeds), CHUNK):
-        batch = proof_builds(recomputer, seeds[start : start + CHUNK])
+    for some in _slices(seeds, MADE_TOGETHER):
+        batch = proof_builds(recomputer, some)
         part.builds += len(batch)
         for cell_name, values in recomputer.reference(batch).items():
             _count(part, recomputer.catalogue, recomputer.plan.by_name[cell_name].key, values)
     return part
 
 
-def _chunk(name: str, recomputer: Recomputer, seeds: Sequence[int]) -> Part:
-    batch = proof_builds(recomputer, seeds)
-    by_sheet = recomputer.recalculated(batch)
-    by_core = recomputer.reference(batch)
-    return compared(name, recomputer.plan, seeds, batch, by_sheet, by_core)
+def _slices(items: Sequence[T], size: int) -> Iterator[Sequence[T]]:
+    for start in range(0, len(items), size):
+        yield items[start : start + size]
 
 
 def compared(
@@ -259,7 +262,7 @@ def compared(
             _count(part, plan.catalogue, cell.key, expected)
         else:
             part.repeated += len(seeds)
-            expected = _repeated(plan, cell, batch, by_core)
+            expected = repeated(plan, cell, batch, by_core)
         for seed, one, other in zip(seeds, found, expected, strict=True):
             value: Any = str(one) if isinstance(one, ErrorValue) else one
             if isinstance(value, bool) or not agrees(value, other):
@@ -298,12 +301,13 @@ def repeated_name(plan: Plan, cell: PlannedCell) -> str:
     return element_name(*Names(plan.build, plan.catalogue).target(cell.key, None, loop, place))
 
 
-def _repeated(
+def repeated(
     plan: Plan,
     cell: PlannedCell,
     batch: Sequence[Mapping[str, Shown]],
     by_core: Mapping[str, Sequence[Shown]],
 ) -> Sequence[Shown]:
+    """Return what a cell without a name must show: the figure that it repeats."""
     name = repeated_name(plan, cell)
     if plan.by_name[name].is_input:
         typed = [entries[name] for entries in batch]
@@ -348,5 +352,5 @@ def prove_and_print(
 
 __all__ = [
     "Disagreement", "Part", "Proof", "compared", "occurrences", "prove", "prove_and_print",
-    "prove_definitions", "prove_one", "repeated_name",
+    "prove_definitions", "prove_one", "repeated", "repeated_name",
 ]

@@ -23,7 +23,7 @@ list.  spaces: nothing but blanks, which a person sees as empty.  date: a date w
 undated: a number that is no date of this century where a date belongs.
 """
 
-FIRST_DAY, LAST_DAY = datetime(2000, 1, 1), datetime(2100, 1, 1)  # noqa: DTZ001  a sheet knows no zones
+FIRST_DAY, LAST_DAY = datetime(2000, 1, 1), datetime(2100, 1, 1)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sheetgen.plan import PlannedCell
-from validators.expected import SIZED
 from validators.findings import Note
 
 if TYPE_CHECKING:
@@ -34,7 +33,7 @@ class Slip:
 
 def find_slips(sheet: Checked) -> dict[str, Slip]:
     """Return every slip of a sheet by the name of its cell."""
-    from validators.checks import (  # noqa: PLC0415  the checks look at a sheet that asks for them
+    from validators.checks import (
         other_scale,
         other_unit,
         point_moved,
@@ -56,20 +55,13 @@ def find_slips(sheet: Checked) -> dict[str, Slip]:
 
 
 def in_order(sheet: Checked) -> Iterator[tuple[PlannedCell, float]]:
-    """Yield every number that was entered, what others are compared with first."""
+    """Yield every number that was entered, what is given first: readings are compared with it."""
     numbers = [
         (reading.planned, reading.value)
         for reading in sheet.entries.values()
         if isinstance(reading.value, float) and sheet.plan.catalogue.entries[reading.planned.key].measure
     ]
-    yield from sorted(numbers, key=lambda pair: pair[0].key != "nominal_size")
-
-
-def compared_with(cell: PlannedCell) -> str:
-    """Return the nominal size that an entry is compared with, "" when there is none of one cell."""
-    if cell.key in SIZED:
-        return f"nominal_size_{SIZED[cell.key]}"
-    return f"nominal_size_{cell.index[0]}" if cell.key == "setting_size" else ""
+    yield from sorted(numbers, key=lambda pair: sheet.plan.catalogue.entries[pair[0].key].kind != "given")
 
 
 def replace_by_cause(

@@ -18,29 +18,27 @@ MOST_NAMED = 12
 
 
 def together(sheet: Checked, notes: Iterable[Note]) -> Iterator[Note]:
-    """Yield notes about single cells; more than three of one quantity with one remedy become one."""
+    """Yield notes about single cells; more than three of one quantity that are alike become one."""
     groups: dict[tuple[object, ...], list[Note]] = {}
     for note in notes:
         planned = sheet.plan.by_name.get(note.quantity)
-        key = planned.key if planned else note.quantity
-        groups.setdefault((key, note.place.sheet, note.todo), []).append(note)
-    for (key, *_), members in groups.items():
+        kind = planned.key if planned else note.quantity
+        groups.setdefault((kind, note.place.sheet, note.todo, note.severity), []).append(note)
+    for (of, *_), members in groups.items():
         if len(members) <= MOST_APART:
             yield from members
         else:
-            yield _as_one(sheet, str(key), members)
+            yield _as_one(sheet, str(of), members)
 
 
 def _as_one(sheet: Checked, key: str, members: Sequence[Note]) -> Note:
     first = members[0]
-    severities = [note.severity for note in members if note.severity is not None]
     held = {name for note in members for name in note.holds_up}
     order = [name for name in sheet.plan.by_name if name in held]
     of = f" of {len(sheet.plan.by_key[key])}" if key in sheet.plan.by_key else ""
     return replace(
         first,
         quantity=key,
-        severity=min(severities, key=lambda s: s.rank) if severities else None,
         found=f"{len(members)}{of} cells, the first: {first.found}; "
         f"the others: {addresses([note.place.cell for note in members[1:]])}",
         holds_up=tuple(order),

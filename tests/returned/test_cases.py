@@ -2,10 +2,13 @@
 
 `change.py` says what happened to the filled, faultless workbook of an invented engine: `entries` are
 typed into it, and it recalculates; `change` does anything else to its bytes.  `engine` picks the engine,
-`without` drops limits of it, `start` takes the "issued" workbook in place of the filled one.
+`without` leaves out some of what is given, `start` takes the "issued" workbook in place of the filled one.
 
-`expected.toml` lists every finding, by the name of its cell (`name`, or the `first` cell of a quantity), so
-that a cell may move in a template; a place that is none of ours is told by `sheet` and `cell`.
+`expected.toml` lists every finding by the names of cells, so that a cell may move in a template: `name` is
+the finding's own, `first` the first cell of a quantity, `shows` what a cell of a `sheet` shows again, `at`
+the
+cell where it stands now; `down` and `column` go on from there.  A place that is none of ours is told by
+`sheet` and `cell`.
 """
 
 from __future__ import annotations
@@ -23,6 +26,7 @@ import pytest
 from sheetgen.fill import fill_workbook
 from tests.returned.workbooks import Engine, engine
 from validators.checks.registry import all_checks
+from validators.dependence import names_in
 from validators.findings import Finding, SheetReport
 from validators.sheet import check_workbook
 
@@ -31,7 +35,8 @@ FOLDERS = sorted(path.parent for path in HERE.glob("*/expected.toml"))
 SHOWN_BY_BREAKING_US = {"CALC03", "TOOL01"}
 """Faults of this program, which no returned workbook can have."""
 
-KEYS = {"code", "name", "first", "sheet", "cell", "severity", "found", "expected", "todo", "holds_up"}
+PLACE = {"name", "first", "shows", "at", "down", "column", "sheet", "cell"}
+KEYS = PLACE | {"code", "severity", "found", "expected", "todo", "holds_up"}
 
 
 def read_change(folder: Path) -> ModuleType:
@@ -92,12 +97,9 @@ def test_every_fault_is_found_and_nothing_more(folder: Path, tmp_path: Path) -> 
 
 def differences(finding: Finding, want: Mapping[str, Any], base: Engine) -> Iterator[str]:
     """Yield how a finding differs from what a case expects of it."""
-    planned = base.plan.by_name.get(want.get("first", want.get("name", "")))
-    place = {"sheet": want.get("sheet", planned.sheet if planned else "")}
-    place["cell"] = want.get("cell", planned.address if planned else "")
-    for part, value in place.items():
-        if getattr(finding.place, part) != value:
-            yield f"{part} {getattr(finding.place, part)!r}, not {value!r}"
+    place = wanted_place(want, base)
+    if (finding.place.sheet, finding.place.cell) != place:
+        yield f"place {finding.place}, not {place}"
     if finding.quantity != want.get("name", ""):
         yield f"name {finding.quantity!r}, not {want.get('name')!r}"
     if finding.severity != want["severity"]:
@@ -107,6 +109,23 @@ def differences(finding: Finding, want: Mapping[str, Any], base: Engine) -> Iter
             yield f"{part} {getattr(finding, part)!r} does not say {want[part]!r}"
     if "holds_up" in want and list(finding.holds_up) != want["holds_up"]:
         yield f"holds up {finding.holds_up}, not {want['holds_up']}"
+
+
+def wanted_place(want: Mapping[str, Any], base: Engine) -> tuple[str, str]:
+    """Return sheet and cell where a case expects a finding."""
+    if "shows" in want:
+        planned = next(
+            cell for cell in base.plan.cells
+            if cell.sheet == want["sheet"] and not cell.name and want["shows"] in names_in(cell.formula)
+        )
+    else:
+        name = want.get("at", want.get("first", want.get("name", "")))
+        planned = base.plan.by_name.get(name)
+    if planned is None:
+        return want.get("sheet", ""), want.get("cell", "")
+    letters = want.get("column", planned.address.rstrip("0123456789"))
+    address = f"{letters}{planned.row + want.get('down', 0)}"
+    return want.get("sheet", planned.sheet), want.get("cell", address)
 
 
 def check_words(report: SheetReport, wanted: Mapping[str, Any]) -> None:

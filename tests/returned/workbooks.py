@@ -11,6 +11,7 @@ from typing import Any
 
 from sheetgen.build import read_build
 from sheetgen.fill import fill_workbook
+from sheetgen.naming import element_name
 from sheetgen.plan import Plan, plan_workbook
 from sheetgen.workbook import workbook_bytes
 
@@ -28,12 +29,16 @@ class Engine:
 
 @cache
 def engine(name: str, without: tuple[str, ...] = ()) -> Engine:
-    """Return an invented engine: "three" in millimetres, "twin" in inches; some quantities without limits."""
+    """Return an invented engine: "three" in millimetres, "twin" in inches; some of what is given left out.
+
+    `without` names quantities whose limits, and cells whose values, are not given.
+    """
     build = read_build(ENGINES / f"{name}.toml")
     entries = {
         (key, index): value
         for (key, index), value in build.entries.items()
         if key not in {f"{limited}_{side}" for limited in without for side in ("lower", "upper")}
+        and element_name(key, index) not in without
     }
     plan = plan_workbook(replace(build, entries=entries))
     issued = workbook_bytes(plan)

@@ -1,6 +1,7 @@
 """A bore cannot be finished to its piston.
 
-What it finds: a bore that is already bigger than the ordered size, or has too little metal left to clean up.
+What it finds: a bore that is already bigger than the ordered size, or has too little metal left to clean
+up.
 Why it matters: honing it to the piston is not possible.
 Example: bore 3 is already 0.012 mm too big.
 What to do: choose a bigger piston for this bore, or sleeve it.

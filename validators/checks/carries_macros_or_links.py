@@ -1,7 +1,8 @@
 """The file carries macros, or links to the outside.
 
 What it finds: macros, embedded objects, links to other workbooks or live data.
-Why it matters: a workbook of ours has none of these: somebody added them, and they could run or bring in numbers from elsewhere.
+Why it matters: a workbook of ours has none of these: somebody added them, and they could run or bring in
+numbers from elsewhere.
 Example: a macro project inside job-0042.xlsx.
 What to do: copy the readings into the workbook that was sent out, and return that.
 """

@@ -1,7 +1,7 @@
 """Rows or columns were inserted or deleted, or a cell was cut and put elsewhere.
 
-What it finds: named cells that stand elsewhere than they were written; apart from these, cells that left the
-row or column they are printed in, or that share a place with another name.
+What it finds: named cells that stand elsewhere than they were written; apart from these, cells that left
+the row or column they are printed in, or that share a place with another name.
 Why it matters: a reading is found through its name. Where a whole row moved, its label moved with it; a
 cell that was cut and pasted still counts for the cylinder it was cut from, whatever stands beside it now.
 Example: the reading of cylinder 1 was cut and pasted into the row of cylinder 2.

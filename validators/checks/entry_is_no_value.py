@@ -1,7 +1,9 @@
 """An entry cell holds no plain value.
 
-What it finds: an error value, a true or false, a formula, or a value that no program writes, in an entry cell.
-Why it matters: a formula in an entry cell may follow another cell and is not a reading; it is never run here.
+What it finds: an error value, a true or false, a formula, or a value that no program writes, in an entry
+cell.
+Why it matters: a formula in an entry cell may follow another cell and is not a reading; it is never run
+here.
 Example: =F14+0.002 in the cell of a bore reading.
 What to do: type the value itself.
 """

@@ -18,16 +18,23 @@ from validators.checked import Checked
 from validators.errors import quoted
 from validators.findings import Note, Severity
 from validators.readings import Reading, day, stored_day
+from validators.together import together
 
 CODE = "CELL09"
 NAME = "given-changed"
 SEVERITY = Severity.INFORMATION
 MOVES_A_VERDICT = frozenset({"guard_factor", "expansion_uncertainty", "ratio_target"})
 IDENTITY = "job_number"
+CHANGED = "Ask who changed it and why, before a verdict that rests on it is used."
+CLEARED = "Ask who cleared it and why, and enter it again."
 
 
 def find(sheet: Checked) -> Iterator[Note]:
     """Compare what the builder gave with what the workbook was written with."""
+    return together(sheet, _changed(sheet))
+
+
+def _changed(sheet: Checked) -> Iterator[Note]:
     for name, reading in sheet.entries.items():
         cell = reading.planned
         if not sheet.was_given(cell) or reading.located.cell is None:
@@ -41,7 +48,7 @@ def find(sheet: Checked) -> Iterator[Note]:
             severity=_severity(sheet, reading, held_up),
             found="nothing" if reading.is_blank else _told(sheet, cell, reading.value),
             expected=f"{_told(sheet, cell, cell.value)}, as the workbook was written",
-            todo="Ask who changed it and why, before a verdict that rests on it is used.",
+            todo=CLEARED if reading.is_blank else CHANGED,
             holds_up=held_up if reading.is_blank else (),
         )
 

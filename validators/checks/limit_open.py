@@ -28,17 +28,17 @@ def find(sheet: Checked) -> Iterator[Note]:
         if verdict.word not in ("no limit set", "check limits") or key in said or _cleared(sheet, key):
             continue
         said.add(key)
-        optional = sheet.plan.catalogue.entries[key].optional
+        entry = sheet.plan.catalogue.entries[key]
         open_ = verdict.word == "no limit set"
         yield Note(
             place=sheet.place(sheet.plan.by_name[_limit_name(sheet, key) or verdict.name]),
             quantity=_limit_name(sheet, key) or verdict.name,
-            severity=Severity.INFORMATION if open_ and optional else None,
+            severity=Severity.INFORMATION if open_ and entry.optional else None,
             found="no limit" if open_ else f"a lower limit of {verdict.lower:.6g} above an upper one of "
             f"{verdict.upper:.6g} {verdict.unit}".rstrip(),
             expected="a lower or an upper limit, with where it comes from" if open_
             else "a lower limit under the upper one",
-            todo=f"Enter the limits of {sheet.plan.catalogue.entries[key].label} from the part maker's sheet.",
+            todo=f"Enter the limits of {entry.label} from the part maker's sheet.",
             holds_up=tuple(v.name for v in sheet.verdicts if sheet.plan.by_name[v.name].key == key),
         )
 

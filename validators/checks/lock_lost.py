@@ -31,7 +31,8 @@ def find(sheet: Checked) -> Iterator[Note]:
                 expected="a protected sheet, with only its entry cells open",
                 todo="Look what was changed meanwhile, and protect the sheet again without a password.",
             )
-        opened, locked = [], []
+        opened: list[PlannedCell] = []
+        locked: list[PlannedCell] = []
         for cell in cells:
             if not (cell.name or cell.formula) or cell.name in sheet.astray:
                 continue
@@ -41,7 +42,7 @@ def find(sheet: Checked) -> Iterator[Note]:
         if opened:
             yield _said(sheet, opened, "open to typing", "locked", "Look what was typed here; lock it again.")
         if locked:
-            yield _said(sheet, locked, "locked", "open for entry", "Check these entries: something was pasted.")
+            yield _said(sheet, locked, "locked", "open for entry", "Check these entries: they were pasted.")
 
 
 def _said(sheet: Checked, cells: Sequence[PlannedCell], what: str, should: str, todo: str) -> Note:

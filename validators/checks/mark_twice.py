@@ -1,7 +1,8 @@
 """A mark stands twice, or the wrong part is in a place.
 
 What it finds: the same mark on two pistons, rods, ring sets or shell grades; a crown whose mark is not the
-piston measured for that bore. Capitals and spaces at the ends do not matter, and the number 1 is the mark "1".
+piston measured for that bore. Capitals and spaces at the ends do not matter, and the number 1 is the mark
+"1".
 Why it matters: a part in the wrong place makes a measured clearance worthless.
 Example: pistons 2 and 3 are both marked P2.
 What to do: look at the parts and correct the marks.

@@ -77,7 +77,8 @@ def _of_ranges(sheet: Checked) -> Iterator[Note]:
         yield Note(
             place=sheet.of_file(sheet.places.titles[title] or title),
             quantity=name,
-            found=f"{counted(len(broken), 'name')} of ranges {_one('are', len(broken))} not right: {name} {what}",
+            found=f"{counted(len(broken), 'name')} of ranges {_one('are', len(broken))} not right: "
+            f"{name} {what}",
             expected="names that cover the cells they were written for",
             todo=TODO,
             holds_up=sheet.holds_up(m for other in broken for m in sheet.places.members(other)),
@@ -93,8 +94,8 @@ def _second_names(sheet: Checked) -> Iterator[Note]:
             yield Note(
                 place=sheet.of_file(held.title),
                 quantity=hiding[0],
-                found=f"{counted(len(hiding), 'name')} of this sheet only, hiding the one that all sheets share: "
-                f"{', '.join(hiding[:MOST_NAMED])}",
+                found=f"{counted(len(hiding), 'name')} of this sheet only, hiding the one that all sheets "
+                f"share: {', '.join(hiding[:MOST_NAMED])}",
                 expected="one name for one cell in the whole workbook",
                 todo=TODO,
                 holds_up=sheet.holds_up(hiding),

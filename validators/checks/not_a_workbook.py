@@ -1,6 +1,7 @@
 """The file is no xlsx workbook.
 
-What it finds: another kind of file under any name, an older workbook format, or a workbook cut short on its way.
+What it finds: another kind of file under any name, an older workbook format, or a workbook cut short on
+its way.
 Why it matters: only an xlsx workbook carries the cells and names that are checked.
 Example: a web page saved as job-0042.xlsx.
 What to do: save it as an .xlsx workbook and send that.

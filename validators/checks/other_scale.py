@@ -1,7 +1,8 @@
 """A temperature seems to be in °F.
 
 What it finds: a workshop temperature above 45 where °C is wanted.
-Why it matters: 68 °F read as 68 °C would move a bore by tens of micrometres; such a temperature is not used.
+Why it matters: 68 °F read as 68 °C would move a bore by tens of micrometres; such a temperature is not
+used.
 Example: 68 for the temperature of the block.
 What to do: enter it in °C.
 """

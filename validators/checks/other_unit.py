@@ -4,8 +4,9 @@ What it finds: a size that is 25.4 times too big or too small against what it sh
 size, the shell wall that housing and journal leave, the wanted ring gap.
 Why it matters: inches in a millimetre cell make every result nonsense, and sometimes plausible nonsense.
 Example: 3.386 in a cell that wants about 86 mm.
-What to do: enter it in the unit of the workbook. True sizes lie within 2 % of nominal and the rule fires at a
-factor of 25.4 give or take 5 %, so it has no false alarms on sizes; on ring gaps it takes a gap six times off.
+What to do: enter it in the unit of the workbook. True sizes lie within 2 % of nominal and the rule fires
+at a factor of 25.4 give or take 5 %, so it has no false alarms on sizes; on ring gaps it takes a gap six
+times off.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from sheetgen.plan import PlannedCell
 from validators.checked import Checked
 from validators.expected import is_size, nominal_of
 from validators.findings import Note, Severity
-from validators.slips import Slip, compared_with, slipped
+from validators.slips import Slip, slipped
 from validators.together import together
 
 CODE = "READ04"
@@ -35,7 +36,7 @@ def find(sheet: Checked) -> Iterator[Note]:
 def slip(sheet: Checked, cell: PlannedCell, value: float, found: Mapping[str, Slip]) -> Slip | None:
     """Return what to say of a number if it seems to be in the other unit."""
     nominal = nominal_of(sheet, cell) if value > 0 and is_size(sheet, cell) else None
-    if nominal is None or compared_with(cell) in found:
+    if nominal is None or any(name in found for name in nominal.rests_on):
         return None
     away = math.log(value / nominal.value)
     unit = sheet.plan.unit(cell.key)

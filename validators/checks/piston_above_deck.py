@@ -1,7 +1,7 @@
 """A piston rocks out of its deck.
 
-What it finds: a crown edge that stands above the deck when the piston is rocked. For information only where
-the chosen gasket keeps both minima at that cylinder.
+What it finds: a crown edge that stands above the deck when the piston is rocked. For information only
+where the chosen gasket keeps both minima at that cylinder.
 Why it matters: the head gasket has to make room for it; the figure at speed decides.
 Example: cylinder 3 rocks 0.031 mm above the deck.
 What to do: see on the deck and gasket sheet which gasket clears.

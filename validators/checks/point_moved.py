@@ -4,8 +4,8 @@ What it finds: a size that is 10, 100 or 1000 times too big, or 10 or 100 times 
 should be near. Where every reading of a kind is off alike, the nominal size is what slipped.
 Why it matters: such a size is left out, or spoils a clearance.
 Example: 860.12 for 86.012 mm.
-What to do: retype it. True sizes lie within 2 % of nominal and the rule fires within 5 % of a power of ten, so
-it has no false alarms on sizes.
+What to do: retype it. True sizes lie within 2 % of nominal and the rule fires within 5 % of a power of
+ten, so it has no false alarms on sizes.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from sheetgen.plan import PlannedCell
 from validators.checked import Checked
 from validators.expected import NEAR_A_GAP, SIZED, is_size, nominal_of
 from validators.findings import Note, Severity
-from validators.slips import Slip, alike, compared_with, replace_by_cause, slipped
+from validators.slips import Slip, alike, replace_by_cause, slipped
 from validators.together import together
 
 CODE = "READ05"
@@ -42,7 +42,7 @@ def find(sheet: Checked) -> Iterator[Note]:
 def slip(sheet: Checked, cell: PlannedCell, value: float, found: Mapping[str, Slip]) -> Slip | None:
     """Return what to say of a number if its decimal point seems to have moved."""
     nominal = nominal_of(sheet, cell) if value > 0 and is_size(sheet, cell) else None
-    if nominal is None or compared_with(cell) in found:
+    if nominal is None or any(name in found for name in nominal.rests_on):
         return None
     away = math.log(value / nominal.value)
     travel = sheet.plan.by_name["dial_travel"].value

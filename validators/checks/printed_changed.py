@@ -71,7 +71,8 @@ def _texts(sheet: Checked, cells: Sequence[PlannedCell]) -> Note:
     told = addresses([sheet.place(cell).cell for cell in cells])
     return Note(
         place=sheet.place(cells[0]),
-        found=f"{len(cells)} printed texts are not as written: {told}; the first reads {_now(sheet, cells[0])}",
+        found=f"{len(cells)} printed texts are not as written: {told}; "
+        f"the first reads {_now(sheet, cells[0])}",
         expected=quoted(str(cells[0].value), LONGEST_TEXT),
         todo=TODO,
     )
@@ -81,4 +82,6 @@ def _now(sheet: Checked, cell: PlannedCell, unit: str = "") -> str:
     held = sheet.held(cell)
     if held is None:
         return "nothing"
-    return f"the formula {quoted('=' + held.formula)}" if held.formula is not None else shown_value(held, unit)
+    if held.formula is not None:
+        return f"the formula {quoted('=' + held.formula)}"
+    return shown_value(held, unit)

@@ -2,8 +2,8 @@
 
 What it finds: a number outside the range of what such a thing can be, that no other rule explains; a date
 where a number or a mark belongs; numbers of which each could be, and that cannot be together.
-Why it matters: a size outside physical sense is left out of every result. A spreadsheet may turn 3.5 into a
-date while it is typed.
+Why it matters: a size outside physical sense is left out of every result. A spreadsheet may turn 3.5 into
+a date while it is typed.
 Example: a part temperature of -4 °C.
 What to do: measure again, or retype it.
 """

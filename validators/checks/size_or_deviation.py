@@ -1,12 +1,12 @@
 """A deviation stands where a size belongs, or the other way round.
 
 What it finds: a value under a twentieth of the nominal where the gauges sheet says "size", or beyond the
-dial's travel where it says "deviation". Where every reading of a gauge row is typed the other way, the row of
-the gauges sheet is what is wrong.
+dial's travel where it says "deviation". Where every reading of a gauge row is typed the other way, the row
+of the gauges sheet is what is wrong.
 Why it matters: the gauges sheet says how a kind of reading is typed; one cell that differs gives no size.
 Example: 0.012 among whole bore sizes.
-What to do: enter it in the form that the gauges sheet names, or change the form for the whole row. Deviations
-are under 1 mm and sizes over 5 mm: no false alarms in practice.
+What to do: enter it in the form that the gauges sheet names, or change the form for the whole row.
+Deviations are under 1 mm and sizes over 5 mm: no false alarms in practice.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from sheetgen.plan import PlannedCell
 from validators.checked import Checked
 from validators.expected import FORM_FEATURE, NEAR_A_GAP, form_feature, is_size, nominal_of
 from validators.findings import Note, Severity
-from validators.slips import Slip, alike, compared_with, replace_by_cause, slipped
+from validators.slips import Slip, alike, replace_by_cause, slipped
 from validators.together import together
 
 CODE = "READ06"
@@ -35,25 +35,27 @@ def find(sheet: Checked) -> Iterator[Note]:
 def slip(sheet: Checked, cell: PlannedCell, value: float, found: Mapping[str, Slip]) -> Slip | None:
     """Return what to say of a number that is a deviation for a size, or a size for a deviation."""
     feature, nominal = form_feature(cell.key), nominal_of(sheet, cell)
-    unit = sheet.plan.unit(cell.key)
+    unit, travel = sheet.plan.unit(cell.key), sheet.plan.by_name["dial_travel"].value
     if is_size(sheet, cell):
-        if nominal is None or nominal.near == NEAR_A_GAP or compared_with(cell) in found:
+        if nominal is None or nominal.near == NEAR_A_GAP or value >= SHARE * nominal.value:
             return None
-        if value >= SHARE * nominal.value:
+        if any(name in found for name in nominal.rests_on):
             return None
         setting = sheet.values.get(f"setting_size_{feature}")
         start = setting if isinstance(setting, float) else nominal.value
-        told = f"{value:.10g} {unit}, a deviation? From {start:.6g} {unit} it would be {start + value:.6g} {unit}"
+        whole = f"from {start:.6g} {unit} it would be {start + value:.6g} {unit}"
+        told = f"{value:.10g} {unit}, a deviation? Then {whole}"
+        if value < -travel:
+            told = f"{value:.10g} {unit}, a size with a minus sign?"
         expected = f"a whole size near {nominal.value:.6g} {unit} ({nominal.called})"
         todo = "Enter it in the form that the gauges sheet names for this gauge." if feature else (
             "Enter the whole size."
         )
     else:
-        travel = sheet.plan.by_name["dial_travel"].value
         if sheet.values.get(f"entry_form_{feature}") != "deviation" or abs(value) <= travel:
             return None
-        whole = nominal is not None and abs(value - nominal.value) < SHARE * nominal.value
-        told = f"{value:.10g} {unit}, {'a whole size?' if whole else 'more than a dial shows'}"
+        is_whole = nominal is not None and abs(value - nominal.value) < SHARE * nominal.value
+        told = f"{value:.10g} {unit}, {'a whole size?' if is_whole else 'more than a dial shows'}"
         expected = f"a deviation from the setting size, at most {travel:.6g} {unit}"
         todo = "Enter it in the form that the gauges sheet names for this gauge."
     note = Note(
@@ -85,8 +87,8 @@ def trace(sheet: Checked, found: dict[str, Slip]) -> None:
         note = Note(
             place=sheet.place(cell),
             quantity=cause,
-            found=f"'{form}', and all {len(entered)} readings look typed as {other}s, the first {sheet.values[entered[0]]:.10g} "
-            f"{sheet.plan.unit(sheet.plan.by_name[entered[0]].key)}",
+            found=f"'{form}', and all {len(entered)} readings look typed as {other}s, "
+            f"the first {sheet.values[entered[0]]:.10g} {sheet.plan.unit('nominal_size')}",
             expected=f"'{other}', or readings typed as {form}s",
             todo=f"If the readings are right, choose '{other}' on the gauges sheet.",
             holds_up=sheet.holds_up([cause, *entered]),

@@ -1,7 +1,7 @@
 """The sheet and the reference core do not agree.
 
-What it finds: a result for which the formula as it was written and the reference core give different values
-from the same entries.
+What it finds: a result for which the formula as it was written and the reference core give different
+values from the same entries.
 Why it matters: one of our two statements is wrong: a fault of this program, not of the sheet.
 Example: the rock angle of cylinder 3 differs in the sixth digit.
 What to do: do not use this result; report it with the file.

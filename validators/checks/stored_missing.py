@@ -1,7 +1,8 @@
 """The file carries no computed values.
 
 What it finds: formula cells without a stored value, when most are without.
-Why it matters: a tool has rewritten the file and dropped the values it was sent out with; previews show blanks.
+Why it matters: a tool has rewritten the file and dropped the values it was sent out with; previews show
+blanks.
 Example: every formula cell is empty until the file is opened and recalculated.
 What to do: nothing for the check: the results are recomputed here. Open the file in a spreadsheet program
 and save it if somebody needs to see the numbers.

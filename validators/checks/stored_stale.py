@@ -1,7 +1,7 @@
 """Stored values are not what the entries give.
 
-What it finds: formula cells whose stored value differs from what the entries give, although nothing that they
-rest on was changed.
+What it finds: formula cells whose stored value differs from what the entries give, although nothing that
+they rest on was changed.
 Why it matters: the file was saved without recalculating, or another program computes differently: whoever
 looked at it saw wrong numbers.
 Example: the stored clearance of cylinder 2 is 0.055 mm, the readings give 0.061 mm.

@@ -30,7 +30,7 @@ def find(sheet: Checked) -> Iterator[Note]:
 
 
 def _why(verdict: Verdict) -> str:
-    if verdict.lower is not None and verdict.upper is not None and verdict.guard is not None:
-        if verdict.upper - verdict.lower < 2 * verdict.guard:
-            return "the gauge is not good enough for these limits: nothing between them can pass"
+    lower, upper, guard = verdict.lower, verdict.upper, verdict.guard
+    if None not in (lower, upper, guard) and upper - lower < 2 * guard:  # type: ignore[operator]
+        return "the gauge is not good enough for these limits: nothing between them can pass"
     return "nearer to the limit than the gauge can tell"

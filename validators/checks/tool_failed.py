@@ -1,4 +1,4 @@
-"""This program failed on the file.
+"""The program itself failed on the file.
 
 What it finds: a fault of our own while a file was being checked.
 Why it matters: nothing is said about the file; the rest of the run goes on.

@@ -191,8 +191,8 @@ def best_options(clearance: Value, deviation: Value, shown_length: Value) -> Val
     >>> best_options(clearance, np.abs(clearance - 0.050), np.array([1.0])).tolist()
     [0.052, nan, 0.048, nan]
     """
-    away = rounded_nine(deviation / shown_length)
-    nearest = np.equal(away, smallest_present(away)[..., np.newaxis])
+    beaten = deviation - smallest_present(deviation)[..., np.newaxis]
+    nearest = rounded_nine(beaten / shown_length) == 0
     return only_where(nearest, rounded_nine(clearance / shown_length) * shown_length)
 
 

@@ -108,11 +108,11 @@ def offer_clears(
     ----------
     offer_static : shape (..., cylinder, offer), [m]
         Static.
-    head_clearance_static_lower : shape (..., cylinder), [m]
+    head_clearance_static_lower : shape (...), [m]
         Lower limit of: piston to head, static.
     offer_speed : shape (..., cylinder, offer), [m]
         At speed.
-    head_clearance_speed_lower : shape (..., cylinder), [m]
+    head_clearance_speed_lower : shape (...), [m]
         Lower limit of: piston to head, at speed.
     plain_guard_deck : shape (...), [m]
         U, one reading as it stands, piston height at deck.

@@ -4,6 +4,7 @@ import io
 
 import openpyxl
 
+
 def change(_, __):
     book = openpyxl.Workbook()
     book.active.title = "Bores"

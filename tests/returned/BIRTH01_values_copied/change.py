@@ -4,6 +4,7 @@ import io
 
 import openpyxl
 
+
 def change(data, _):
     source = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
     book = openpyxl.Workbook()

@@ -2,6 +2,7 @@
 
 from tests.returned.edits import edit_birth
 
+
 def change(data, _):
     return edit_birth(data, "build definition 1", lambda text: text.replace(
         '["piston_clearance_upper",[],0.062]', '["piston_clearance_upper",[],0.082]'

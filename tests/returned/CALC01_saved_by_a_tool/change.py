@@ -4,6 +4,7 @@ import io
 
 import openpyxl
 
+
 def change(data, _):
     book = openpyxl.load_workbook(io.BytesIO(data))
     out = io.BytesIO()

@@ -3,6 +3,7 @@
 from sheetgen.fill import MAIN
 from tests.returned.edits import edit_cell
 
+
 def change(data, plan):
     return edit_cell(data, plan, "rock_angle_1", as_error)
 

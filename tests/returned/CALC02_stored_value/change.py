@@ -2,5 +2,6 @@
 
 from tests.returned.edits import store
 
+
 def change(data, plan):
     return store(data, plan, "compression_ratio_2", "9.9")

@@ -3,6 +3,7 @@
 from sheetgen.fill import MAIN
 from tests.returned.edits import edit_at
 
+
 def change(data, plan):
     here = next(
         cell for cell in plan.cells

@@ -2,5 +2,6 @@
 
 from tests.returned.edits import delete_sheet
 
+
 def change(data, _):
     return delete_sheet(data, "Ring gaps")

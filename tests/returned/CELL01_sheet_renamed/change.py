@@ -2,5 +2,6 @@
 
 from tests.returned.edits import rename_sheet
 
+
 def change(data, _):
     return rename_sheet(data, "Bores", "Bores final")

@@ -2,5 +2,6 @@
 
 from tests.returned.edits import set_formula
 
+
 def change(data, plan):
     return set_formula(data, plan, "bore_mean_3", "AVERAGE((bore_size_3")

@@ -2,8 +2,10 @@
 
 from sheetgen.fill import type_in
 
+
 def change(data, plan):
     here = next(
-        cell for cell in plan.cells if cell.sheet == "Job card" and cell.key == "assembly_state" and not cell.name
+        cell for cell in plan.cells
+        if cell.sheet == "Job card" and cell.key == "assembly_state" and not cell.name
     )
     return type_in(data, {("Job card", here.address): "no measurement holds it"})

@@ -1,6 +1,7 @@
 """A verdict was typed over its formula, on a bore that is out of round."""
 
 from tests.returned.edits import type_over
+
 entries = {"bore_reading_3_middle_pin": 86.021}
 
 

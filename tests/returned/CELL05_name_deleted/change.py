@@ -2,5 +2,6 @@
 
 from tests.returned.edits import drop_names
 
+
 def change(data, _):
     return drop_names(data, "piston_size_2")

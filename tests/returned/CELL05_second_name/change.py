@@ -5,6 +5,7 @@ from lxml import etree
 from sheetgen.fill import MAIN
 from tests.returned.edits import BOOK, edit_part
 
+
 def change(data, _):
     return edit_part(data, BOOK, add_name)
 

@@ -2,5 +2,6 @@
 
 from tests.returned.edits import drop_element
 
+
 def change(data, _):
     return drop_element(data, "Bores", "sheetProtection")

@@ -2,5 +2,6 @@
 
 from tests.returned.edits import insert_row
 
+
 def change(data, plan):
     return insert_row(data, "Bores", plan.by_name["bore_reading_3_top_thrust"].row)

@@ -2,5 +2,6 @@
 
 from tests.returned.edits import add_sheet
 
+
 def change(data, _):
     return add_sheet(data, "Notes from the shop")

@@ -3,6 +3,7 @@
 from sheetgen.fill import MAIN
 from tests.returned.edits import edit_sheet
 
+
 def change(data, plan):
     for sheet in plan.sheets:
         data = edit_sheet(data, sheet.template.title, respell)

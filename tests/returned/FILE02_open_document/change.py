@@ -3,6 +3,7 @@
 import io
 import zipfile
 
+
 def change(_, __):
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w") as archive:

@@ -2,5 +2,6 @@
 
 from tests.returned.edits import pack, unpack
 
+
 def change(data, _):
     return pack({**unpack(data), "xl/vbaProject.bin": b"macros"})

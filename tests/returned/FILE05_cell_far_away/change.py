@@ -5,6 +5,7 @@ from lxml import etree
 from sheetgen.fill import MAIN
 from tests.returned.edits import edit_sheet
 
+
 def change(data, _):
     return edit_sheet(data, "Bores", far_away)
 

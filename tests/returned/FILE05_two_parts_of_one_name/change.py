@@ -4,6 +4,7 @@ import io
 import warnings
 import zipfile
 
+
 def change(data, _):
     out = io.BytesIO(data)
     with warnings.catch_warnings(), zipfile.ZipFile(out, "a") as archive:

@@ -1,3 +1,3 @@
-"""The wall of the grade that is fitted was not given."""
+"""The builder did not give the wall of the grade that is fitted."""
 
-entries = {"main_grade_wall_2": None}
+without = ["main_grade_wall_2"]

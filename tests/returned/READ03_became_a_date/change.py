@@ -2,6 +2,7 @@
 
 from tests.returned.edits import type_over, wear_style_of
 
+
 def change(data, plan):
     data = type_over(data, plan, "chamber_volume_2", 47972)
     return wear_style_of(data, plan, "chamber_volume_2", "measured_date")

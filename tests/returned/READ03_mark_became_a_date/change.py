@@ -2,6 +2,7 @@
 
 from tests.returned.edits import type_over, wear_style_of
 
+
 def change(data, plan):
     for name in ("piston_mark_3", "crown_mark_3"):
         data = type_over(data, plan, name, 47851)

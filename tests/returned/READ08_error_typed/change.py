@@ -2,5 +2,6 @@
 
 from tests.returned.edits import set_raw
 
+
 def change(data, plan):
     return set_raw(data, plan, "piston_reading_2", "e", "#N/A")

