@@ -40,6 +40,17 @@ def test_the_demo_tells_the_three_stories(demo):
     assert "103,9195" in output
 
 
+def test_the_clean_copy_is_held_by_nothing(demo):
+    """All that must be measured is within, and every mark is where it belongs."""
+    folder, _ = demo
+    for file, state in (
+        ("WB-017 returned, clean.xlsx", "no measurement holds it"),
+        ("WB-017 returned, parts out.xlsx", "held"),
+    ):
+        data = json.loads(RUN.invoke(app, ["check", str(folder / file), "--json"]).stdout)
+        assert data["sheets"][0]["results"]["assembly_state"] == state
+
+
 def test_the_demo_overwrites_nothing(demo):
     """A second demo in the same folder stops with one sentence."""
     folder, _ = demo
