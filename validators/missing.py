@@ -16,8 +16,6 @@ WAITING = frozenset({"waiting", "check entry", "not measured"})
 """States that a result passes on when something before it is missing."""
 
 NOT_MEASURED = "not measured"
-WITHOUT_ONE = frozenset({"main_line_step_1"})
-"""Results that no entry can give: the first main bearing has none before it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +60,7 @@ class Missing:
         told: dict[frozenset[str], tuple[set[str], set[str]]] = {}
         for verdict in self.sheet.verdicts:
             cell = self.sheet.plan.by_name[verdict.name]
-            if verdict.word != NOT_MEASURED or entries[cell.key].optional or cell.name in WITHOUT_ONE:
+            if verdict.word != NOT_MEASURED or entries[cell.key].optional:
                 continue
             blank, stuck = self.reasons(verdict.name)
             cells = [self.sheet.plan.by_name[name] for name in blank]

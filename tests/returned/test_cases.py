@@ -92,6 +92,8 @@ def test_every_fault_is_found_and_nothing_more(folder: Path, tmp_path: Path) -> 
         assert set(want) <= KEYS, want
         assert list(differences(finding, want, base)) == [], told([finding])
     assert report.exit_status == wanted["exit_status"], told(report.findings)
+    if report.exit_status == 0:
+        assert report.results["assembly_state"] == "no measurement holds it"
     check_words(report, wanted)
 
 

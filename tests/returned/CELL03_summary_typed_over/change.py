@@ -1,6 +1,8 @@
-"""A word was typed over the state of the assembly on the job card."""
+"""Nobody signed, and a word was typed over the state of the assembly on the job card."""
 
 from sheetgen.fill import type_in
+
+entries = {"machinist_name": None}
 
 
 def change(data, plan):
