@@ -9,7 +9,7 @@ from validators.invented_engine import Value
 from validators.random_builds import mood_of
 from validators.recompute import Recomputer
 
-BESIDE = (0.0, 3e-10, -3e-10, 7e-10, -7e-10, 3e-9, -3e-9, 1e-6, -1e-6)
+BESIDE = (0.0, 1e-10, -1e-10, 3e-10, -3e-10, 7e-10, -7e-10, 3e-9, -3e-9, 1e-6, -1e-6)
 """How far from a bound, in the shown unit: comparisons round at nine decimals."""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable
 
@@ -38,10 +39,10 @@ class Figures(Steps):
     def steps(self) -> list[Callable[[], None]]:
         """Return what makes an engine unusual."""
         return [
-            self.equal_bores, self.equal_sizes, self.straight_line, self.level_line, self.no_runout,
-            self.shortest_rod,
-            self.usual_rod, self.low_piston, self.tight_ring_gap, self.dwell_edge, self.no_clearance_volume,
-            self.no_chamber_volume, self.short_skirt, self.usual_ratio,
+            self.equal_bores, self.equal_sizes, self.straight_line, self.level_line, self.no_steps,
+            self.no_runout, self.shortest_rod, self.usual_rod, self.low_piston, self.tight_ring_gap,
+            self.dwell_edge, self.no_clearance_volume, self.no_chamber_volume, self.short_skirt,
+            self.usual_ratio,
             lambda: self.class_edge("main_journal", "main"), lambda: self.class_edge("crankpin", "crankpin"),
         ]
 
@@ -99,6 +100,11 @@ class Figures(Steps):
         for cell in cells:
             self.put(cell.name, self.entries[cells[0].name])
 
+    def no_steps(self) -> None:
+        """Offer no undersize at all, now and then."""
+        for cell in self.plan.by_key["undersize_step"] if self.chance.random() < 0.25 else ():
+            self.put(cell.name, None)
+
     def no_runout(self) -> None:
         """Let a dial stand still, or be typed the wrong way round."""
         main = self.one("main")
@@ -130,6 +136,9 @@ class Figures(Steps):
         found = self.numbers("compression_height_share", "nominal_size_bore")
         if found:
             height = found[0] * found[1] + self.beside()
+            if self.chance.random() < 0.2:
+                height = -height
+                self.put("nominal_size_bore", None)
             self.put(f"candidate_compression_height_{self.one('candidate')}", height)
 
     def no_size(self) -> None:
@@ -165,8 +174,10 @@ class Figures(Steps):
             self.put(f"nominal_size_{journal}", found[0] + (found[1] + found[2]) / 2 + self.beside())
 
     def dwell_edge(self) -> None:
-        """Count the whole stroke as dwell, or nothing."""
-        self.put("dwell_distance", self.chance.choice([self.entries["stroke_nominal"], 0.0]))
+        """Count the whole stroke as dwell, most of it, or nothing."""
+        stroke = self.number("stroke_nominal")
+        if stroke is not None:
+            self.put("dwell_distance", stroke * self.chance.choice([1.0, 0.75, 0.0]))
 
     def no_clearance_volume(self) -> None:
         """Leave hardly any clearance volume, or a little less than none."""
@@ -274,16 +285,22 @@ class Edges(Steps):
 
     def shells_as_advised(self, bearing: str, axis: str) -> None:
         """Choose the shells that are nearest, or only one of the two."""
-        place = self.one(axis)
-        for half in ("upper", "lower"):
+        places = self.layout.labels(axis, self.catalogue)
+        for half, place in itertools.product(("upper", "lower"), places):
             advised = self.results[f"{bearing}_pick_{half}_{place}"]
             if advised not in (None, "") and self.chance.random() < 0.8:
-                self.put(f"{bearing}_shell_{half}_{place}", advised)
+                # A shell that is not named must not be taken for the grade 0.
+                named = advised != 0 or self.chance.random() < 0.3
+                self.put(f"{bearing}_shell_{half}_{place}", advised if named else None)
 
     def rock_edge(self) -> None:
-        """Measure a piston that does not rock, or one that rocks wildly."""
-        cylinder = self.one("cylinder")
-        found = self.numbers(f"rock_rise_{cylinder}", f"rocked_reading_{cylinder}_down")
-        if found:
-            ratio = self.chance.choice([0.0, 0.3 + self.beside(), 1.5 + self.beside()])
-            self.put(f"rocked_reading_{cylinder}_up", found[1] + 2 * ratio * found[0])
+        """Measure pistons that do not rock, or rock as little or as much as is believed."""
+        for cylinder in self.layout.labels("cylinder", self.catalogue):
+            found = self.numbers(
+                f"rock_rise_{cylinder}", f"rocked_reading_{cylinder}_down", "rock_ratio_lowest",
+                "rock_ratio_highest",
+            )
+            if found and self.chance.random() < 0.5:
+                rise, down, lowest, highest = found
+                ratio = self.chance.choice([0.0, lowest, highest]) + self.beside()
+                self.put(f"rocked_reading_{cylinder}_up", down + 2 * ratio * rise)

@@ -53,7 +53,7 @@ class InventedEngine:
         self.rod_wall = pick(1.2, 2.0)
         self.main_clearance = pick(0.03, 0.08)
         self.rod_clearance = pick(0.03, 0.07)
-        self.piston_clearance = pick(0.025, 0.15)
+        self.piston_clearance = pick(0.025, 0.15) if tidy or chance.random() < 0.9 else pick(-0.05, 0)
         pin = bore * pick(0.22, 0.3)
         main, crankpin = bore * pick(0.6, 0.75), bore * pick(0.5, 0.65)
         self.nominal = {
@@ -251,8 +251,11 @@ class InventedEngine:
             return self.marks[entry.key][int(first) - 1]
         if entry.list == "material_name":
             return str(self.chance.choice(materials())["name"])
+        if entry.key == "job_number":
+            numbers: list[Value] = ["J 4711", 4711.0, 0.0]
+            return numbers[0] if self.tidy else self.chance.choice(numbers)
         if entry.text:
-            return {"mark": "J 4711", "date": "2031-04-17"}.get(entry.text, "a note")
+            return {"mark": "a mark", "date": "2031-04-17"}.get(entry.text, "a note")
         return _OTHER
 
     def deck_of(self, index: Sequence[str]) -> float:

@@ -58,6 +58,7 @@ EDGES = {
     "ratio_target": (1.0, 1.0, 5.0, 20.0),
     "crosshatch_wanted": (0.0, 179.5, 180.0, 181.0),
     "engine_speed": (0.0, 0.5, 20000.0, -100.0),
+    "gasket_bore": (0.0, 0.5, -10.0),
     "hone_turns": (0.0, -1.0),
     "hone_stroke_length": (0.0, -1.0),
     "hone_stroke_rate": (0.0, -1.0),

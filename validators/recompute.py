@@ -89,7 +89,7 @@ class Recomputer:
 
     # ------------------------------------------------------------ the reference core
 
-    @property
+    @cached_property
     def shapes(self) -> Shapes:
         """Axes of every quantity and labels of every axis, as the reference core wants them."""
         axes_of = {
@@ -103,7 +103,7 @@ class Recomputer:
         }
         return Shapes({**axes_of, "shown_length": ()}, labels)
 
-    @property
+    @cached_property
     def relations(self) -> dict[tuple[str, ...], list[int]]:
         """What sits on what, as element numbers from 0."""
         layout, axes, told = self.layout, self.catalogue.axes, self.catalogue.relations
@@ -121,7 +121,7 @@ class Recomputer:
             found["fit", "feature", member] = [feature.index(of[label]) for label in fits]
         return found
 
-    @property
+    @cached_property
     def limited(self) -> list[Limited]:
         """What is judged, with its guard and the SI size of its shown unit."""
         family = self.plan.build.family

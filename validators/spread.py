@@ -50,7 +50,7 @@ def digits_swapped(value: float, middle: float, width: float, decimals: int = 0)
 
     Examples
     --------
-    >>> digits_swapped(86.102, 86.012, 0.004), digits_swapped(86.031, 86.011, 0.004)
+    >>> digits_swapped(86.102, 86.012, 0.004), digits_swapped(86.066, 86.011, 0.004)
     (86.012, None)
     >>> digits_swapped(86.04, 86.001, 0.004, decimals=3)
     86.004

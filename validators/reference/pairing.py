@@ -2,13 +2,15 @@
 
 import numpy as np
 
-from validators.reference.value import Value, only_where, picked
+from validators.reference.value import Value, only_where, picked, rounded_nine
 
 __not_quantities__ = ("rank",)
 
 
-def rank(size: Value, cylinder_number: Value) -> Value:
+def rank(size: Value, cylinder_number: Value, shown_length: Value) -> Value:
     r"""Rank of every size in its list, along the last axis; ties go by cylinder number.
+
+    Sizes that are the same at nine decimals of the shown unit are equal.
 
     .. math:: k_i = \#\{x_j < x_i\} + \#\{x_j = x_i, j \le i\}
 
@@ -16,6 +18,8 @@ def rank(size: Value, cylinder_number: Value) -> Value:
     ----------
     size : shape (..., cylinder), [m]
     cylinder_number : shape (..., cylinder), [1]
+    shown_length : shape (...), [m]
+        SI size of the length unit that the workbook shows.
 
     Returns
     -------
@@ -31,10 +35,11 @@ def rank(size: Value, cylinder_number: Value) -> Value:
 
     Examples
     --------
-    >>> rank(np.array([3.0, 2.0, 3.0]), np.array([1, 2, 3])).tolist()
+    >>> rank(np.array([3.0, 2.0, 3.0]), np.array([1, 2, 3]), np.array(1.0)).tolist()
     [2.0, 1.0, 3.0]
     """
-    this, other = size[..., :, np.newaxis], size[..., np.newaxis, :]
+    shown = rounded_nine(size / shown_length)
+    this, other = shown[..., :, np.newaxis], shown[..., np.newaxis, :]
     number, other_number = cylinder_number[..., :, np.newaxis], cylinder_number[..., np.newaxis, :]
     smaller = np.sum(other < this, axis=-1)
     equal = np.sum((other == this) & (other_number <= number), axis=-1)
@@ -42,7 +47,7 @@ def rank(size: Value, cylinder_number: Value) -> Value:
     return only_where(every_size_known, smaller + equal)
 
 
-def pairing_bore_rank(bore_thrust_least: Value, cylinder_number: Value) -> Value:
+def pairing_bore_rank(bore_thrust_least: Value, cylinder_number: Value, shown_length: Value) -> Value:
     r"""Rank of a bore by its size on the thrust axis, smallest first.
 
     .. math:: k_i = \#\{B_j < B_i\} + \#\{B_j = B_i, j \le i\}
@@ -51,6 +56,8 @@ def pairing_bore_rank(bore_thrust_least: Value, cylinder_number: Value) -> Value
     ----------
     bore_thrust_least : shape (..., cylinder), [m]
     cylinder_number : shape (..., cylinder), [1]
+    shown_length : shape (...), [m]
+        SI size of the length unit that the workbook shows.
 
     Returns
     -------
@@ -64,10 +71,10 @@ def pairing_bore_rank(bore_thrust_least: Value, cylinder_number: Value) -> Value
     ------
     Common practice, no source.
     """
-    return rank(bore_thrust_least, cylinder_number)
+    return rank(bore_thrust_least, cylinder_number, shown_length)
 
 
-def pairing_piston_rank(piston_size: Value, cylinder_number: Value) -> Value:
+def pairing_piston_rank(piston_size: Value, cylinder_number: Value, shown_length: Value) -> Value:
     r"""Rank of a piston by its size, smallest first.
 
     .. math:: k_i = \#\{D_j < D_i\} + \#\{D_j = D_i, j \le i\}
@@ -76,6 +83,8 @@ def pairing_piston_rank(piston_size: Value, cylinder_number: Value) -> Value:
     ----------
     piston_size : shape (..., cylinder), [m]
     cylinder_number : shape (..., cylinder), [1]
+    shown_length : shape (...), [m]
+        SI size of the length unit that the workbook shows.
 
     Returns
     -------
@@ -89,7 +98,7 @@ def pairing_piston_rank(piston_size: Value, cylinder_number: Value) -> Value:
     ------
     Common practice, no source.
     """
-    return rank(piston_size, cylinder_number)
+    return rank(piston_size, cylinder_number, shown_length)
 
 
 def pairing_piston(

@@ -71,7 +71,8 @@ def _summary(sheet: SheetReport, hidden: int) -> str:
     if sheet.status is Status.UNREADABLE:
         return "This file could not be read; nothing is said about the engine."
     counts = Counter(verdict.word for verdict in sheet.verdicts)
-    words = ("within", "under", "over", "too close to call", "not measured", "no limit set", "check limits")
+    words = ("within", "under", "over", "too close to call", "not measured", "no limit set", "check limits",
+             "check entry")
     told = ", ".join(f"{counts[word]} {word}" for word in words if counts[word])
     severities = Counter(finding.severity for finding in sheet.findings)
     acts = ", ".join(f"{severities[s]} {s}" for s in Severity if severities[s] and s is not Severity.INFORMATION)
