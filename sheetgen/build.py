@@ -25,8 +25,18 @@ from sheetgen.errors import DefinitionError, nearest
 LAYOUTS = ("inline", "v", "flat")
 NUMBERINGS = ("alternate", "bank by bank")
 ENGINE_KEYS = (
-    "layout", "preset", "cylinders", "main_bearings", "rods_per_crankpin", "bank_angle", "throws",
-    "numbering", "banks", "crankpins", "shell_grades", "units",
+    "layout",
+    "preset",
+    "cylinders",
+    "main_bearings",
+    "rods_per_crankpin",
+    "bank_angle",
+    "throws",
+    "numbering",
+    "banks",
+    "crankpins",
+    "shell_grades",
+    "units",
 )
 SECTIONS = ("engine", "given", "limits", "marks")
 MOST_CYLINDERS = 12
@@ -167,9 +177,7 @@ def indices(entry: Entry, layout: Layout, catalogue: Catalogue) -> list[Index]:
     """Return every index of a quantity, in catalogue order."""
     places: list[Index] = [()]
     for axis in entry.over:
-        labels = (
-            stage_labels() if axis == "stage" else layout.labels(axis, catalogue)
-        )
+        labels = stage_labels() if axis == "stage" else layout.labels(axis, catalogue)
         places = [(*place, label) for place in places for label in labels]
     return places
 
@@ -236,15 +244,13 @@ def _build(data: Mapping[str, Any], where: str, text: str | None) -> BuildDefini
     engine = dict(data.get("engine", {}))
     for key in engine:
         if key not in ENGINE_KEYS:
-            raise DefinitionError(
-                _place(where, text, key), f"unknown key '{key}'{nearest(key, ENGINE_KEYS)}"
-            )
+            raise DefinitionError(_place(where, text, key), f"unknown key '{key}'{nearest(key, ENGINE_KEYS)}")
     preset = engine.pop("preset", "")
     if preset:
-        known = presets()
-        if preset not in known:
-            raise DefinitionError(where, f"unknown layout '{preset}'{nearest(str(preset), known)}")
-        engine = {**known[preset], **engine}
+        layouts = presets()
+        if preset not in layouts:
+            raise DefinitionError(where, f"unknown layout '{preset}'{nearest(str(preset), layouts)}")
+        engine = {**layouts[preset], **engine}
     family = engine.get("units", "millimetre")
     if family not in FAMILIES:
         raise DefinitionError(where, f"units are one of {', '.join(FAMILIES)}, not '{family}'")
@@ -263,9 +269,7 @@ def _build(data: Mapping[str, Any], where: str, text: str | None) -> BuildDefini
         entry = catalogue.entries.get(key)
         known = [k for k, e in catalogue.entries.items() if e.text == "mark" and e.kind == "reading"]
         if entry is None or key not in known:
-            raise DefinitionError(
-                _place(where, text, key), f"'{key}' is no mark{nearest(key, known)}"
-            )
+            raise DefinitionError(_place(where, text, key), f"'{key}' is no mark{nearest(key, known)}")
         _put(entries, entry, value, layout, family, catalogue, _place(where, text, key))
     for key, sides in data.get("limits", {}).items():
         _put_limits(entries, key, sides, layout, family, catalogue, where, text)
@@ -396,8 +400,14 @@ def _put_defaults(
 
 
 def _put_limits(
-    entries: dict[tuple[str, Index], Any], key: str, sides: Any, layout: Layout, family: str,
-    catalogue: Catalogue, where: str, text: str | None,
+    entries: dict[tuple[str, Index], Any],
+    key: str,
+    sides: Any,
+    layout: Layout,
+    family: str,
+    catalogue: Catalogue,
+    where: str,
+    text: str | None,
 ) -> None:
     place = _place(where, text, key)
     if key not in catalogue.limited:
@@ -426,8 +436,13 @@ def _limits_in_order(
 
 
 def _put(
-    entries: dict[tuple[str, Index], Any], entry: Entry, value: Any, layout: Layout, family: str,
-    catalogue: Catalogue, where: str,
+    entries: dict[tuple[str, Index], Any],
+    entry: Entry,
+    value: Any,
+    layout: Layout,
+    family: str,
+    catalogue: Catalogue,
+    where: str,
 ) -> None:
     """Enter one value, a list along the only axis, or a table by element."""
     places = indices(entry, layout, catalogue)
@@ -441,9 +456,7 @@ def _put(
         labels = [place[0] for place in places]
         for label in value:
             if label not in labels:
-                raise DefinitionError(
-                    where, f"{entry.key} has no element '{label}'{nearest(label, labels)}"
-                )
+                raise DefinitionError(where, f"{entry.key} has no element '{label}'{nearest(label, labels)}")
         pairs = [((label,), item) for label, item in value.items()]
     else:
         pairs = [(place, value) for place in places]
@@ -459,12 +472,11 @@ def _checked(entry: Entry, value: Any, family: str, catalogue: Catalogue, where:
             return value.isoformat()[:10]
         raise DefinitionError(where, f"{entry.key} is a date, written 2031-05-28 without quotes")
     if entry.words or entry.list == "material_name":
-        allowed = (
-            catalogue.words[entry.words] if entry.words else [m["name"] for m in materials()]
-        )
+        allowed = catalogue.words[entry.words] if entry.words else [m["name"] for m in materials()]
         if value not in allowed:
             raise DefinitionError(
-                where, f"{entry.key} is one of {', '.join(allowed)}; {value!r} is not{nearest(str(value), allowed)}"
+                where,
+                f"{entry.key} is one of {', '.join(allowed)}; {value!r} is not{nearest(str(value), allowed)}",
             )
         return value
     if entry.text:

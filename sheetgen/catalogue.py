@@ -6,7 +6,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -176,19 +176,18 @@ def _limit_entries(entry: Entry) -> list[Entry]:
             prompt="Where the limits come from. The part maker's sheet overrides common practice.",
         )
     )
-    result = {"kind": "result", "of": entry.key}
+    result = partial(Entry, kind="result", of=entry.key)
     made.append(
-        Entry(key=f"{entry.key}_limit_state", label=f"{entry.label}, limits are",
-              words="limit_state", **result)
+        result(key=f"{entry.key}_limit_state", label=f"{entry.label}, limits are", words="limit_state")
     )
     for side in ("floor", "ceiling"):
         made.append(
-            Entry(key=f"{entry.key}_{side}", label=f"{entry.label}, {side} used",
-                  measure=entry.measure, **result)
+            result(key=f"{entry.key}_{side}", label=f"{entry.label}, {side} used", measure=entry.measure)
         )
     made.append(
-        Entry(key=f"{entry.key}_verdict", label=f"{entry.label}, verdict", words="verdict",
-              over=entry.over, **result)
+        result(
+            key=f"{entry.key}_verdict", label=f"{entry.label}, verdict", words="verdict", over=entry.over
+        )
     )
     return made
 

@@ -18,7 +18,7 @@ def new(out: Path, *, layout: str = "", units: str = "", build: Path | None = No
     DefinitionError
         The call or the build file cannot be used, or the file exists.
     """
-    from sheetgen.workbook import write_workbook  # noqa: PLC0415  the writer is only needed once all is sound
+    from sheetgen.workbook import write_workbook
 
     layout = layout.lower()
     if out.suffix.lower() != ".xlsx":
@@ -27,7 +27,9 @@ def new(out: Path, *, layout: str = "", units: str = "", build: Path | None = No
         raise DefinitionError("--units", f"units are one of {', '.join(FAMILIES)}{nearest(units, FAMILIES)}")
     if layout and layout not in presets():
         raise DefinitionError(
-            "--layout", f"'{layout}' is no known layout{nearest(layout, presets())}; anything else goes into a build file"
+            "--layout",
+            f"'{layout}' is no known layout{nearest(layout, presets())}; "
+            "anything else goes into a build file",
         )
     if build is not None:
         definition = read_build(build, layout, units)

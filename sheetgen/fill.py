@@ -21,7 +21,9 @@ DAY_ZERO = datetime.date(1899, 12, 30)
 Typed = float | int | str | datetime.date | None
 
 
-def fill_workbook(data: bytes, plan: Plan, entries: Mapping[str, Typed], *, recalculate: bool = True) -> bytes:
+def fill_workbook(
+    data: bytes, plan: Plan, entries: Mapping[str, Typed], *, recalculate: bool = True
+) -> bytes:
     """Return a copy of an issued workbook with entries typed in.
 
     Parameters
@@ -84,9 +86,7 @@ def type_in(data: bytes, placed: Mapping[tuple[str, str], Any]) -> bytes:
 def sheet_parts(parts: Mapping[str, bytes]) -> dict[str, str]:
     """Return the part that holds each sheet, by title."""
     relations = etree.fromstring(parts["xl/_rels/workbook.xml.rels"])
-    targets = {
-        item.get("Id"): item.get("Target") for item in relations.iter(f"{{{PACKAGE}}}Relationship")
-    }
+    targets = {item.get("Id"): item.get("Target") for item in relations.iter(f"{{{PACKAGE}}}Relationship")}
     book = etree.fromstring(parts["xl/workbook.xml"])
     return {
         sheet.get("name"): "xl/" + targets[sheet.get(f"{{{OFFICE}}}id")].removeprefix("/xl/")

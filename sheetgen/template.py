@@ -11,7 +11,16 @@ from sheetgen.catalogue import TEMPLATES, Catalogue, load_catalogue, read_toml
 from sheetgen.errors import DefinitionError, nearest
 
 BLOCK_KINDS = (
-    "form", "table", "cross", "limits", "text", "key", "signed", "constants", "materials", "cautions",
+    "form",
+    "table",
+    "cross",
+    "limits",
+    "text",
+    "key",
+    "signed",
+    "constants",
+    "materials",
+    "cautions",
 )
 
 
@@ -133,7 +142,8 @@ def _block(where: str, fields: Mapping[str, Any]) -> Block:
     fields = dict(fields)
     if fields.get("kind") not in BLOCK_KINDS:
         raise DefinitionError(
-            where, f"unknown kind of block '{fields.get('kind')}'{nearest(str(fields.get('kind')), BLOCK_KINDS)}"
+            where,
+            f"unknown kind of block '{fields.get('kind')}'{nearest(str(fields.get('kind')), BLOCK_KINDS)}",
         )
     fields["lines"] = tuple(_line(where, line) for line in fields.get("lines", ()))
     for key in ("limits", "text"):
@@ -163,8 +173,15 @@ def read_template(stem: str, version: int, *, counted: bool = False) -> Template
         for number, block in enumerate(data.get("block", ()), 1)
     )
     return Template(
-        stem, version, data["title"], data["purpose"], data["filled_by"],
-        bool(data.get("portrait", False)), counted, blocks, int(data.get("text_columns", 9)),
+        stem,
+        version,
+        data["title"],
+        data["purpose"],
+        data["filled_by"],
+        bool(data.get("portrait", False)),
+        counted,
+        blocks,
+        int(data.get("text_columns", 9)),
     )
 
 
@@ -177,8 +194,7 @@ def read_templates(version: int) -> tuple[Template, ...]:
             "workbook.toml", f"template version {version} is not known here, only {data['version']}"
         )
     return tuple(
-        read_template(sheet["stem"], version, counted=bool(sheet.get("stage")))
-        for sheet in data["sheet"]
+        read_template(sheet["stem"], version, counted=bool(sheet.get("stage"))) for sheet in data["sheet"]
     )
 
 
@@ -186,7 +202,15 @@ def read_templates(version: int) -> tuple[Template, ...]:
 def read_shapes() -> Shapes:
     """Read the shapes that are stated once for all limited quantities."""
     data = read_toml(TEMPLATES / "shapes.toml")
-    return Shapes(data["verdict"], data["limit_state"], data["floor"], data["ceiling"], data["echo"], data["size"], data["job"])
+    return Shapes(
+        data["verdict"],
+        data["limit_state"],
+        data["floor"],
+        data["ceiling"],
+        data["echo"],
+        data["size"],
+        data["job"],
+    )
 
 
 def template_version() -> int:

@@ -28,7 +28,7 @@ _LAST_COLUMN = "XFD"
 _LAST_ROW = "1048576"
 
 
-class UnreadableFormula(ValueError):  # noqa: N818  # a finding about a file, not an error of ours
+class UnreadableFormula(ValueError):  # a finding about a file, not an error of ours
     """A text that cannot be taken apart as a formula."""
 
 
@@ -78,10 +78,10 @@ def _canonical(text: str, own_sheet: str) -> str:
     try:
         tokenizer = Tokenizer("=" + bare)
         if tokenizer.token_stack:
-            raise TokenizerError("a bracket is not closed")  # noqa: TRY301
+            raise TokenizerError("a bracket is not closed")
         joined = _joined(_whole_numbers(tokenizer.items), own_sheet)
         if not joined:
-            raise TokenizerError("nothing is computed")  # noqa: TRY301
+            raise TokenizerError("nothing is computed")
     except (TokenizerError, AssertionError, AttributeError, IndexError, ValueError) as error:
         raise UnreadableFormula(f"the formula cannot be read: {text}") from error
     return f"{{{joined}}}" if array else joined

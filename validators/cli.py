@@ -42,9 +42,9 @@ def sentences() -> Iterator[None]:
 
 def _version(show: bool) -> None:
     if show:
-        from importlib.metadata import PackageNotFoundError, version  # noqa: PLC0415
+        from importlib.metadata import PackageNotFoundError, version
 
-        from sheetgen.template import template_version  # noqa: PLC0415
+        from sheetgen.template import template_version
 
         try:
             number = version("boreledger")
@@ -73,10 +73,16 @@ def main(
 
 @app.command("new", epilog="Example:  boreledger new job-0042.xlsx --layout v8 --units inch")
 def new_command(
-    out: Annotated[Path, typer.Argument(help="The workbook to write; an existing file is never overwritten.")],
-    layout: Annotated[str, typer.Option(help="A known layout: inline-3, inline-4, inline-6, v6, v8, flat-4, flat-6.")] = "",
+    out: Annotated[
+        Path, typer.Argument(help="The workbook to write; an existing file is never overwritten.")
+    ],
+    layout: Annotated[
+        str, typer.Option(help="A known layout: inline-3, inline-4, inline-6, v6, v8, flat-4, flat-6.")
+    ] = "",
     units: Annotated[str, typer.Option(help="millimetre or inch.")] = "",
-    build: Annotated[Path | None, typer.Option(help="A build file (TOML) with layout, sizes, limits, targets, marks.")] = None,
+    build: Annotated[
+        Path | None, typer.Option(help="A build file (TOML) with layout, sizes, limits, targets, marks.")
+    ] = None,
 ) -> None:
     """Write a workbook for one engine."""
     with sentences():
@@ -86,7 +92,7 @@ def new_command(
             f"Written: {plan.build.layout.name}, {plan.build.family} family, "
             f"{len(plan.sheets)} sheets.\n"
             "Next: fill in what is yours on 'Job card' and 'Parts', then send the file to whoever measures.\n"
-            f"When it comes back:  boreledger check \"{out}\"",
+            f'When it comes back:  boreledger check "{out}"',
             err=True,
         )
 
@@ -94,15 +100,20 @@ def new_command(
 @app.command("check", epilog="Example:  boreledger check returned/ --report monday.json")
 def check_command(
     paths: Annotated[list[Path], typer.Argument(help="Returned workbooks, or folders that hold them.")],
-    report: Annotated[Path | None, typer.Option(help="Write the whole report to this file: .json, or .csv with one line per finding.")] = None,
+    report: Annotated[
+        Path | None,
+        typer.Option(help="Write the whole report to this file: .json, or .csv with one line per finding."),
+    ] = None,
     json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
-    all_findings: Annotated[bool, typer.Option("--all", help="Show what is only for information, too.")] = False,
+    all_findings: Annotated[
+        bool, typer.Option("--all", help="Show what is only for information, too.")
+    ] = False,
 ) -> None:
     """Recompute and judge returned workbooks."""
     with sentences():
-        from validators.batch import check_files  # noqa: PLC0415
-        from validators.reports.as_json import as_json  # noqa: PLC0415
-        from validators.reports.as_text import as_text  # noqa: PLC0415
+        from validators.batch import check_files
+        from validators.reports.as_json import as_json
+        from validators.reports.as_text import as_text
 
         if report is not None and report.suffix.lower() not in (".json", ".csv"):
             raise DefinitionError(str(report), "a report's name ends in .json or .csv")
@@ -113,10 +124,10 @@ def check_command(
             raise typer.Exit(2)
         typer.echo(as_json(found) if json else as_text(found, all_findings=all_findings), nl=False)
         if report is not None:
-            from sheetgen.workbook import save_new  # noqa: PLC0415
+            from sheetgen.workbook import save_new
 
             if report.suffix.lower() == ".csv":
-                from validators.reports.as_csv import as_csv  # noqa: PLC0415
+                from validators.reports.as_csv import as_csv
 
                 save_new(report, as_csv(found).encode("utf-8-sig"))
             else:
@@ -135,9 +146,9 @@ def demo_command(
 ) -> None:
     """Write, fill and check an invented job, with faults planted."""
     with sentences():
-        from validators.batch import check_files  # noqa: PLC0415
-        from validators.demo import COPIES, write_demo  # noqa: PLC0415
-        from validators.reports.as_text import as_text  # noqa: PLC0415
+        from validators.batch import check_files
+        from validators.demo import COPIES, write_demo
+        from validators.reports.as_text import as_text
 
         issued, returned = write_demo(folder)
         typer.echo(f"The workbook as it goes out:  {issued}\n")
@@ -152,18 +163,24 @@ def demo_command(
 
 @app.command("prove", epilog="Example:  boreledger prove --builds 1000 --layout v8")
 def prove_command(
-    builds: Annotated[int, typer.Option(help="Random builds for each layout and family of units.", min=1)] = 200,
+    builds: Annotated[
+        int, typer.Option(help="Random builds for each layout and family of units.", min=1)
+    ] = 200,
     layout: Annotated[list[str] | None, typer.Option(help="Only these layouts.")] = None,
     units: Annotated[list[str] | None, typer.Option(help="Only these families of units.")] = None,
     seed: Annotated[int, typer.Option(help="First seed.")] = 0,
-    mutants: Annotated[bool, typer.Option("--mutants", help="Prove as well that the proof can fail.")] = False,
+    mutants: Annotated[
+        bool, typer.Option("--mutants", help="Prove as well that the proof can fail.")
+    ] = False,
     jobs: Annotated[int, typer.Option(help="Worker processes.", min=1)] = 1,
 ) -> None:
     """Compare every formula with the reference core over random builds."""
     with sentences():
-        from validators.prove import prove_and_print  # noqa: PLC0415
+        from validators.prove import prove_and_print
 
-        ok = prove_and_print(builds, layout or [], units or [], seed, mutants=mutants, jobs=jobs, echo=typer.echo)
+        ok = prove_and_print(
+            builds, layout or [], units or [], seed, mutants=mutants, jobs=jobs, echo=typer.echo
+        )
         raise typer.Exit(0 if ok else 1)
 
 

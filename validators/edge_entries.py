@@ -210,7 +210,7 @@ class Figures(Steps):
         """Give the pistons a skirt so short that one of them could tilt until it jams, or hardly."""
         cylinder = self.one("cylinder")
         found = self.numbers(f"bore_thrust_least_{cylinder}", f"piston_size_{cylinder}")
-        if found and found[0] > found[1]:
+        if found and found[0] > found[1] > 0:
             shortest = math.sqrt(found[0] ** 2 - found[1] ** 2)
             self.put("skirt_length", shortest * self.chance.choice([0.9, 1.1, 1.5]))
 

@@ -20,7 +20,7 @@ def quoted(text: str, longest: int = SHOWN_CHARACTERS) -> str:
     return f"'{clean}...'" if len(text) > longest else f"'{clean}'"
 
 
-class UnreadableFile(Exception):  # noqa: N818  a state of the file, not a mistake of the program
+class UnreadableFile(Exception):
     """A returned file that is not read any further, with everything a finding about it needs.
 
     Parameters

@@ -10,7 +10,23 @@ from validators.errors import RecalculationError
 from validators.pattern_plans import OPERATORS, PatternPlan
 
 ELEMENTWISE = OPERATORS | frozenset(
-    "ABS ASIN ATAN2 COS DEGREES EXP IF ISNUMBER ISTEXT LN NOT RADIANS ROUND SIN SQRT".split()
+    [
+        "ABS",
+        "ASIN",
+        "ATAN2",
+        "COS",
+        "DEGREES",
+        "EXP",
+        "IF",
+        "ISNUMBER",
+        "ISTEXT",
+        "LN",
+        "NOT",
+        "RADIANS",
+        "ROUND",
+        "SIN",
+        "SQRT",
+    ]
 )
 """Functions that compute one element from one element of each argument."""
 
@@ -35,9 +51,7 @@ def check_shapes(formula: FormulaCell, places: Sequence[tuple[int, int]]) -> Non
             shapes.append(_together(given, formula))
             continue
         if step.name == "SUMPRODUCT" and len(set(given)) > 1:
-            raise RecalculationError(
-                where(formula.cell), "SUMPRODUCT is given blocks of different sizes"
-            )
+            raise RecalculationError(where(formula.cell), "SUMPRODUCT is given blocks of different sizes")
         singles = {"INDEX": given[2:], "MATCH": [given[0], *given[2:]]}.get(step.name, [])
         if any(shape != (1, 1) for shape in singles):
             raise RecalculationError(
@@ -45,9 +59,7 @@ def check_shapes(formula: FormulaCell, places: Sequence[tuple[int, int]]) -> Non
             )
         shapes.append((1, 1))
     if shapes[plan.result] != (1, 1):
-        raise RecalculationError(
-            where(formula.cell), "the formula gives a block of values, not one"
-        )
+        raise RecalculationError(where(formula.cell), "the formula gives a block of values, not one")
 
 
 def _together(shapes: Sequence[tuple[int, int]], formula: FormulaCell) -> tuple[int, int]:

@@ -25,8 +25,35 @@ FORMAT = 1
 """Raise it whenever the meaning of a stored plan changes."""
 
 FUNCTIONS = frozenset(
-    "ABS AND ASIN ATAN2 AVERAGE COS COUNT COUNTBLANK DEGREES EXP IF INDEX ISNUMBER ISTEXT LN "
-    "MATCH MAX MIN NOT OR PI RADIANS ROUND SIN SQRT SUM SUMPRODUCT".split()
+    [
+        "ABS",
+        "AND",
+        "ASIN",
+        "ATAN2",
+        "AVERAGE",
+        "COS",
+        "COUNT",
+        "COUNTBLANK",
+        "DEGREES",
+        "EXP",
+        "IF",
+        "INDEX",
+        "ISNUMBER",
+        "ISTEXT",
+        "LN",
+        "MATCH",
+        "MAX",
+        "MIN",
+        "NOT",
+        "OR",
+        "PI",
+        "RADIANS",
+        "ROUND",
+        "SIN",
+        "SQRT",
+        "SUM",
+        "SUMPRODUCT",
+    ]
 )
 OPERATORS = frozenset(["+", "-", "*", "/", "^", "%", "U-", "U+", "=", "<>", "<", ">", "<=", ">="])
 
@@ -195,7 +222,7 @@ def cache_folder() -> Path | None:
     named = os.environ.get(_FOLDER_VARIABLE)
     if named is not None:
         return Path(named) if named else None
-    from platformdirs import user_cache_dir  # noqa: PLC0415  # not needed when the folder is named
+    from platformdirs import user_cache_dir  # not needed when the folder is named
 
     return Path(user_cache_dir("boreledger", appauthor=False))
 

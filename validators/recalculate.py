@@ -163,7 +163,7 @@ def self_check(
     os.environ.setdefault("TQDM_DISABLE", "1")
     library = _library()
     with library.quiet_import():
-        from formulas.excel import ExcelModel  # noqa: PLC0415
+        from formulas.excel import ExcelModel
     model = ExcelModel().loads(str(workbook)).finish(complete=False)
     keys = {
         (sheet, address): f"'[{workbook.name}]{sheet.upper()}'!{address}"
@@ -267,7 +267,7 @@ class _Library:
 class _LaterModule(types.ModuleType):
     """Stands in for a module while others are imported, and loads it when it is used."""
 
-    def __getattr__(self, name: str) -> Any:  # noqa: ANN401
+    def __getattr__(self, name: str) -> Any:
         if name.startswith("__"):
             raise AttributeError(name)
         if sys.modules.get(self.__name__) is self:
@@ -339,7 +339,7 @@ def _parse(pattern: str, places: int) -> PatternPlan:
     """Let the library parse a pattern, and write down what it would call."""
     library = _library()
     with library.quiet_import(), np.errstate(all="ignore"):
-        from formulas.parser import Parser  # noqa: PLC0415
+        from formulas.parser import Parser
 
         compiled = Parser().ast(pattern)[1].compile()
     names = _function_names()

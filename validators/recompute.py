@@ -134,11 +134,11 @@ class Recomputer:
             for key in self.catalogue.limited
         ]
 
-    def arrays(self, batch: Sequence[Entries]) -> tuple[dict[str, np.ndarray], list[list[str]]]:
+    def arrays(self, batch: Sequence[Entries]) -> tuple[dict[str, np.ndarray], list[list[float | str]]]:
         """Return the inputs of the reference core in SI, and each sheet's list of marks by code."""
         family, count = self.plan.build.family, len(batch)
         codes: list[dict[Any, int]] = [{} for _ in batch]
-        marks: list[list[str]] = [[] for _ in batch]
+        marks: list[list[float | str]] = [[] for _ in batch]
 
         def code(sheet: int, value: float | str | None) -> float:
             if value is None or value == "":
@@ -168,7 +168,8 @@ class Recomputer:
                 )
                 flat = numbers * factor + offset
             elif entry.words:
-                listed = {word: float(n) for n, word in enumerate(self.catalogue.words[entry.words])}
+                words = self.catalogue.words[entry.words]
+                listed: dict[Shown, float] = {word: float(n) for n, word in enumerate(words)}
                 flat = np.array([[listed.get(v, np.nan) for v in row] for row in columns], dtype=float)
             elif entry.text == "mark":
                 flat = np.array([[code(s, v) for v in row] for s, row in enumerate(columns)], dtype=float)
@@ -200,7 +201,7 @@ class Recomputer:
                 shown[element_name(key, index)] = self._shown(entry.key, column, marks)
         return shown
 
-    def _shown(self, key: str, column: np.ndarray, marks: Sequence[Sequence[str]]) -> list[Shown]:
+    def _shown(self, key: str, column: np.ndarray, marks: Sequence[Sequence[float | str]]) -> list[Shown]:
         entry = self.catalogue.entries[key]
         if entry.words:
             words = self.catalogue.words[entry.words]

@@ -11,7 +11,7 @@ from sheetgen.catalogue import Measure
 @cache
 def registry() -> Any:
     """Return the project's only unit registry."""
-    import pint  # noqa: PLC0415  it takes a moment to build, and not every command needs it
+    import pint
 
     return pint.UnitRegistry()
 

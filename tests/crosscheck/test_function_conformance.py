@@ -139,7 +139,7 @@ def office_file(workbook, tmp_path_factory) -> Path:
     program = shutil.which("soffice")
     assert program, "soffice is needed to compare with an office program"
     folder = tmp_path_factory.mktemp("office")
-    subprocess.run(  # noqa: S603
+    subprocess.run(
         [
             program,
             f"-env:UserInstallation={(folder / 'profile').as_uri()}",

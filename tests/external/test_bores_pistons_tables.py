@@ -14,8 +14,6 @@ from validators.reference.words import DialSense, EntryForm, EntryState, PlateSt
 
 UNITS = pint.UnitRegistry()
 NAN = float("nan")
-MILLIMETRE = np.array(1.0)
-"""The sizes here are in millimetres; a size in inches is compared at nine decimals as well."""
 INCH = UNITS.Quantity(1, "inch").to("m").magnitude
 BELIEVED = (0.0005, 0.4, 0.0015)
 
@@ -243,8 +241,8 @@ def test_pin_clearances(printed):
 def paired(bore, piston, target):
     """Every figure of the pairing of one list, in the unit of the list."""
     number = np.arange(1.0, len(bore) + 1)
-    bore_rank = pairing.pairing_bore_rank(bore, number, MILLIMETRE)
-    piston_rank = pairing.pairing_piston_rank(piston, number, MILLIMETRE)
+    bore_rank = pairing.pairing_bore_rank(bore, number)
+    piston_rank = pairing.pairing_piston_rank(piston, number)
     choice = pairing.pairing_piston(bore_rank, piston_rank, number)
     deviation = pairing.pairing_deviation(bore, piston, choice, number, target)
     now = pairing.pairing_deviation_now(bore, piston, target)
@@ -292,8 +290,8 @@ def test_ranks_count_from_one_and_ties_go_by_number():
     order = sorted(range(9), key=lambda place: size[place])
     number = np.arange(1.0, 10.0)
     expected = [order.index(place) + 1 for place in range(9)]
-    assert pairing.pairing_bore_rank(size, number, MILLIMETRE).tolist() == expected
-    assert pairing.pairing_piston_rank(size, number, MILLIMETRE).tolist() == expected
+    assert pairing.pairing_bore_rank(size, number).tolist() == expected
+    assert pairing.pairing_piston_rank(size, number).tolist() == expected
 
 
 def test_pairing_against_assignment():
@@ -326,8 +324,10 @@ def test_pairing_waits_for_every_size_of_its_own_batch_row():
     piston = np.stack([EIGHT_PISTONS, EIGHT_PISTONS])
     piston[0, 4] = NAN
     number = np.arange(1.0, 9.0)
-    bore_rank = pairing.pairing_bore_rank(EIGHT_BORES, number, MILLIMETRE)
-    choice = pairing.pairing_piston(bore_rank, pairing.pairing_piston_rank(piston, number, MILLIMETRE), number)
+    bore_rank = pairing.pairing_bore_rank(EIGHT_BORES, number)
+    choice = pairing.pairing_piston(
+        bore_rank, pairing.pairing_piston_rank(piston, number), number
+    )
     assert np.isnan(choice[0]).all()
     assert choice[1].tolist() == [8, 3, 2, 5, 7, 6, 1, 4]
     deviation = pairing.pairing_deviation(EIGHT_BORES, piston, choice, number, 0.054)

@@ -52,10 +52,7 @@ def test_every_layout_can_be_planned(tmp_path, kind, cylinders, rods):
 )
 def test_numbering_sets_bank_and_crankpin(tmp_path, numbering, banks, pins):
     """Both ways of counting a V engine's cylinders put two rods on each pin."""
-    text = (
-        '[engine]\nlayout = "v"\ncylinders = 6\nrods_per_crankpin = 2\n'
-        f'numbering = "{numbering}"\n'
-    )
+    text = f'[engine]\nlayout = "v"\ncylinders = 6\nrods_per_crankpin = 2\nnumbering = "{numbering}"\n'
     layout = read_build(written(tmp_path, text)).layout
     assert layout.bank_of == banks
     assert layout.crankpin_of == pins
@@ -114,7 +111,15 @@ def test_a_missing_or_wrong_file_is_named(tmp_path):
 
 @pytest.mark.parametrize(
     "text",
-    ["", "{}", "[]", "null", '{"family":"millimetre"}', '{"family":"cm","layout":{},"entries":[]}', "[" * 3000],
+    [
+        "",
+        "{}",
+        "[]",
+        "null",
+        '{"family":"millimetre"}',
+        '{"family":"cm","layout":{},"entries":[]}',
+        "[" * 3000,
+    ],
 )
 def test_a_damaged_birth_text_is_refused(text):
     """Text that is no build definition is a DefinitionError, whatever it is."""
@@ -126,7 +131,7 @@ def test_given_values_reach_their_cells(tmp_path):
     """A list goes along the axis, a table to its elements, a single value to all."""
     text = HEAD + (
         "[given]\nstroke_nominal = 84.5\nnominal_size = { bore = 86, pin = 22 }\n"
-        "[limits.bore_taper]\nupper = 0.02\norigin = \"part maker's sheet\"\n"
+        '[limits.bore_taper]\nupper = 0.02\norigin = "part maker\'s sheet"\n'
         "[marks]\npiston_mark = ['A', 'B', 'C', 'D']\n"
     )
     cells = plan_workbook(read_build(written(tmp_path, text))).by_name

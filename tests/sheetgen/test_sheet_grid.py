@@ -54,7 +54,14 @@ def test_no_two_cells_touch_each_other(plan):
 def test_a_wrapped_text_has_the_height_it_needs(plan):
     """Labels, heads and paragraphs are not cut off."""
     roles = (
-        "row_label", "pane_label", "working_label", "column_header", "element_header", "help", "text", "caution",
+        "row_label",
+        "pane_label",
+        "working_label",
+        "column_header",
+        "element_header",
+        "help",
+        "text",
+        "caution",
     )
     checked = 0
     for _, cells, widths, heights in sheets(plan):
@@ -151,6 +158,7 @@ def test_each_verdict_word_has_a_rule_over_every_cell_that_may_hold_it():
 
 def test_areas_are_few_and_exact():
     """Contiguous cells become one rectangle, others do not."""
+
     def cells(*places):
         return [PlannedCell(sheet="", row=row, column=column, role="") for row, column in places]
 

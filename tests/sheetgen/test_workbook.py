@@ -19,7 +19,12 @@ from validators.recompute import Recomputer
 def issued(request):
     plan = plan_workbook(new_build(*request.param))
     data = workbook_bytes(plan)
-    return plan, data, openpyxl.load_workbook(io.BytesIO(data)), openpyxl.load_workbook(io.BytesIO(data), data_only=True)
+    return (
+        plan,
+        data,
+        openpyxl.load_workbook(io.BytesIO(data)),
+        openpyxl.load_workbook(io.BytesIO(data), data_only=True),
+    )
 
 
 def test_every_input_and_output_is_a_named_cell(issued):
@@ -29,7 +34,10 @@ def test_every_input_and_output_is_a_named_cell(issued):
         if cell.is_input or (cell.formula and cell.key and cell.name):
             target = book.defined_names[cell.name].attr_text
             letters = cell.address.rstrip("0123456789")
-            assert target == f"'{cell.sheet}'!${letters}${cell.row}" or target == f"{cell.sheet}!${letters}${cell.row}"
+            assert (
+                target == f"'{cell.sheet}'!${letters}${cell.row}"
+                or target == f"{cell.sheet}!${letters}${cell.row}"
+            )
 
 
 def test_only_input_cells_are_unlocked(issued):
@@ -89,10 +97,12 @@ def test_a_blank_workbook_shows_no_error_and_no_pass(issued):
 
 def test_nothing_in_it_runs_or_links(issued):
     """No macros, no links to the outside, no embedded objects, no volatile functions."""
-    plan, data, book, _ = issued
+    plan, data, _book, _ = issued
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         names = " ".join(archive.namelist()).lower()
-        text = " ".join(archive.read(n).decode("utf-8", "replace") for n in archive.namelist() if n.endswith(".rels"))
+        text = " ".join(
+            archive.read(n).decode("utf-8", "replace") for n in archive.namelist() if n.endswith(".rels")
+        )
     for word in ("vba", "externallink", "embeddings", "activex", "connections"):
         assert word not in names
     assert 'TargetMode="External"' not in text

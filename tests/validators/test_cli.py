@@ -21,7 +21,9 @@ def demo(tmp_path_factory):
 def codes(folder, file):
     result = RUN.invoke(app, ["check", str(folder / file), "--json"])
     data = json.loads(result.stdout)
-    return result.exit_code, {f["code"] for f in data["sheets"][0]["findings"] if f["severity"] != "for information"}
+    return result.exit_code, {
+        f["code"] for f in data["sheets"][0]["findings"] if f["severity"] != "for information"
+    }
 
 
 def test_the_demo_tells_the_three_stories(demo):

@@ -165,7 +165,7 @@ class Unseekable(io.RawIOBase):
 def test_the_exception_travels_between_processes():
     """A worker's refusal arrives whole."""
     fault = UnreadableFile("FILE02", "a PDF document", "a workbook", "Send the workbook.")
-    again = pickle.loads(pickle.dumps(fault))  # noqa: S301  our own bytes
+    again = pickle.loads(pickle.dumps(fault))
     assert (again.code, again.found, again.expected, again.todo) == fault.args
     assert str(again) == str(fault)
 
@@ -475,7 +475,7 @@ def test_a_bomb_costs_next_to_nothing(parts, bomb_stream, lie, tmp_path):
         except UnreadableFile as fault:
             print(fault.code)
     """
-    ran = subprocess.run(  # noqa: S603  our own words
+    ran = subprocess.run(
         [sys.executable, "-c", textwrap.dedent(script)],
         cwd=CHECKOUT,
         capture_output=True,

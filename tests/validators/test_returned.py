@@ -114,7 +114,7 @@ def write_with_openpyxl(path):
     sheet["H1"] = "'=quoted"
     sheet.merge_cells("J1:L2")
     sheet.protection.sheet = True
-    sheet.protection.password = "open"  # noqa: S105  a sheet's, not a secret
+    sheet.protection.password = "open"
     sheet.protection.formatColumns = False
     sheet.protection.selectLockedCells = True
     rule = DataValidation("decimal", formula1="20", formula2="1000", allow_blank=True)
@@ -161,7 +161,7 @@ def books(tmp_path_factory):
     program = shutil.which("soffice")
     assert program, "the second spreadsheet program, soffice, is not installed"
     command = [program, f"-env:UserInstallation={(folder / 'profile').as_uri()}", "--headless"]
-    subprocess.run(  # noqa: S603  our own words
+    subprocess.run(
         [*command, "--convert-to", "xlsx", "--outdir", folder / "saved",
          *(paths[name] for name in WRITERS)],
         check=True, capture_output=True, timeout=120,
@@ -359,7 +359,7 @@ def test_the_file_is_opened_once_and_left_alone(books, monkeypatch):
 def test_a_workbook_travels_between_processes(books):
     """A worker hands it back whole."""
     book = open_returned(books["xlsxwriter"])
-    assert pickle.loads(pickle.dumps(book)) == book  # noqa: S301  our own bytes
+    assert pickle.loads(pickle.dumps(book)) == book
 
 
 # ---- parts changed by hand --------------------------------------------------------------------
@@ -830,7 +830,7 @@ def test_markup_too_deep_to_parse(refused):
 
 def test_spoilt_files_never_end_in_a_traceback(members):
     """Words and marks moved about in every part: a workbook or a refusal, nothing else."""
-    chance = random.Random(20240229)  # noqa: S311  no secret
+    chance = random.Random(20240229)
     names = [WORKBOOK, SHEET, REFERENCES, "xl/styles.xml", "xl/sharedStrings.xml", "_rels/.rels",
              "[Content_Types].xml", "docProps/core.xml", "docProps/custom.xml"]  # fmt: skip
     pieces = re.compile(r'"[^"]*"|<[^<>]*>|[^<>"]+')

@@ -4,13 +4,84 @@ import numpy as np
 
 from validators.reference.value import Value, only_where, picked, rounded_nine
 
-__not_quantities__ = ("rank",)
+__not_quantities__ = ("rank", "size_compared")
 
 
-def rank(size: Value, cylinder_number: Value, shown_length: Value) -> Value:
+def size_compared(size: Value, shown_length: Value) -> Value:
+    r"""Round a size at nine decimals of the shown unit, so that equal sizes are equal.
+
+    Parameters
+    ----------
+    size : any shape, [m]
+    shown_length : any shape, [m]
+        SI size of the length unit that the workbook shows.
+
+    Returns
+    -------
+    size_compared : the broadcast shape, [m]
+
+    Examples
+    --------
+    >>> float(size_compared(0.1 + 0.2, 1.0))
+    0.3
+    """
+    return rounded_nine(size / shown_length) * shown_length
+
+
+def pairing_bore_size(bore_thrust_least: Value, shown_length: Value) -> Value:
+    r"""Size by which bores are compared.
+
+    .. math:: B_i \text{ at nine decimals of the shown unit}
+
+    Parameters
+    ----------
+    bore_thrust_least : shape (..., cylinder), [m]
+    shown_length : shape (...), [m]
+        SI size of the length unit that the workbook shows.
+
+    Returns
+    -------
+    pairing_bore_size : shape (..., cylinder), [m]
+
+    Notes
+    -----
+    nan where the bore is not known.
+
+    Source
+    ------
+    Common practice, no source.
+    """
+    return size_compared(bore_thrust_least, shown_length)
+
+
+def pairing_piston_size(piston_size: Value, shown_length: Value) -> Value:
+    r"""Size by which pistons are compared.
+
+    .. math:: D_i \text{ at nine decimals of the shown unit}
+
+    Parameters
+    ----------
+    piston_size : shape (..., cylinder), [m]
+    shown_length : shape (...), [m]
+        SI size of the length unit that the workbook shows.
+
+    Returns
+    -------
+    pairing_piston_size : shape (..., cylinder), [m]
+
+    Notes
+    -----
+    nan where the piston is not known.
+
+    Source
+    ------
+    Common practice, no source.
+    """
+    return size_compared(piston_size, shown_length)
+
+
+def rank(size: Value, cylinder_number: Value) -> Value:
     r"""Rank of every size in its list, along the last axis; ties go by cylinder number.
-
-    Sizes that are the same at nine decimals of the shown unit are equal.
 
     .. math:: k_i = \#\{x_j < x_i\} + \#\{x_j = x_i, j \le i\}
 
@@ -18,8 +89,6 @@ def rank(size: Value, cylinder_number: Value, shown_length: Value) -> Value:
     ----------
     size : shape (..., cylinder), [m]
     cylinder_number : shape (..., cylinder), [1]
-    shown_length : shape (...), [m]
-        SI size of the length unit that the workbook shows.
 
     Returns
     -------
@@ -35,11 +104,10 @@ def rank(size: Value, cylinder_number: Value, shown_length: Value) -> Value:
 
     Examples
     --------
-    >>> rank(np.array([3.0, 2.0, 3.0]), np.array([1, 2, 3]), np.array(1.0)).tolist()
+    >>> rank(np.array([3.0, 2.0, 3.0]), np.array([1, 2, 3])).tolist()
     [2.0, 1.0, 3.0]
     """
-    shown = rounded_nine(size / shown_length)
-    this, other = shown[..., :, np.newaxis], shown[..., np.newaxis, :]
+    this, other = size[..., :, np.newaxis], size[..., np.newaxis, :]
     number, other_number = cylinder_number[..., :, np.newaxis], cylinder_number[..., np.newaxis, :]
     smaller = np.sum(other < this, axis=-1)
     equal = np.sum((other == this) & (other_number <= number), axis=-1)
@@ -47,17 +115,15 @@ def rank(size: Value, cylinder_number: Value, shown_length: Value) -> Value:
     return only_where(every_size_known, smaller + equal)
 
 
-def pairing_bore_rank(bore_thrust_least: Value, cylinder_number: Value, shown_length: Value) -> Value:
+def pairing_bore_rank(pairing_bore_size: Value, cylinder_number: Value) -> Value:
     r"""Rank of a bore by its size on the thrust axis, smallest first.
 
     .. math:: k_i = \#\{B_j < B_i\} + \#\{B_j = B_i, j \le i\}
 
     Parameters
     ----------
-    bore_thrust_least : shape (..., cylinder), [m]
+    pairing_bore_size : shape (..., cylinder), [m]
     cylinder_number : shape (..., cylinder), [1]
-    shown_length : shape (...), [m]
-        SI size of the length unit that the workbook shows.
 
     Returns
     -------
@@ -71,20 +137,18 @@ def pairing_bore_rank(bore_thrust_least: Value, cylinder_number: Value, shown_le
     ------
     Common practice, no source.
     """
-    return rank(bore_thrust_least, cylinder_number, shown_length)
+    return rank(pairing_bore_size, cylinder_number)
 
 
-def pairing_piston_rank(piston_size: Value, cylinder_number: Value, shown_length: Value) -> Value:
+def pairing_piston_rank(pairing_piston_size: Value, cylinder_number: Value) -> Value:
     r"""Rank of a piston by its size, smallest first.
 
     .. math:: k_i = \#\{D_j < D_i\} + \#\{D_j = D_i, j \le i\}
 
     Parameters
     ----------
-    piston_size : shape (..., cylinder), [m]
+    pairing_piston_size : shape (..., cylinder), [m]
     cylinder_number : shape (..., cylinder), [1]
-    shown_length : shape (...), [m]
-        SI size of the length unit that the workbook shows.
 
     Returns
     -------
@@ -98,7 +162,7 @@ def pairing_piston_rank(piston_size: Value, cylinder_number: Value, shown_length
     ------
     Common practice, no source.
     """
-    return rank(piston_size, cylinder_number, shown_length)
+    return rank(pairing_piston_size, cylinder_number)
 
 
 def pairing_piston(

@@ -16,7 +16,7 @@ LIVE = ("=", "+", "-", "@", "\t", "\r")
 
 def as_csv(report: BatchReport) -> str:
     """Return one line per finding; a file without findings has one line with an empty code."""
-    import pandas as pd  # noqa: PLC0415  only this report needs it
+    import pandas as pd
 
     rows: list[dict[str, Any]] = []
     for sheet in as_data(report)["sheets"]:

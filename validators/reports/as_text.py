@@ -71,11 +71,21 @@ def _summary(sheet: SheetReport, hidden: int) -> str:
     if sheet.status is Status.UNREADABLE:
         return "This file could not be read; nothing is said about the engine."
     counts = Counter(verdict.word for verdict in sheet.verdicts)
-    words = ("within", "under", "over", "too close to call", "not measured", "no limit set", "check limits",
-             "check entry")
+    words = (
+        "within",
+        "under",
+        "over",
+        "too close to call",
+        "not measured",
+        "no limit set",
+        "check limits",
+        "check entry",
+    )
     told = ", ".join(f"{counts[word]} {word}" for word in words if counts[word])
     severities = Counter(finding.severity for finding in sheet.findings)
-    acts = ", ".join(f"{severities[s]} {s}" for s in Severity if severities[s] and s is not Severity.INFORMATION)
+    acts = ", ".join(
+        f"{severities[s]} {s}" for s in Severity if severities[s] and s is not Severity.INFORMATION
+    )
     rest = f" ({hidden} more for information: --all shows them)" if hidden else ""
     return f"Verdicts: {told or 'none'}.  Findings: {acts or 'nothing to act on'}{rest}."
 
@@ -89,11 +99,11 @@ def _total(report: BatchReport) -> Iterator[str]:
 
 
 def printable(text: str) -> str:
-    """Return text with control characters shown as escapes, so that it cannot steer a terminal.
+    r"""Return text with control characters shown as escapes, so that it cannot steer a terminal.
 
     Examples
     --------
-    >>> printable("a\\x1b[31mb")
-    'a\\\\x1b[31mb'
+    >>> printable("a\x1b[31mb")
+    'a\\x1b[31mb'
     """
     return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
