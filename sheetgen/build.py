@@ -89,6 +89,10 @@ class Layout:
             return tuple(fixed)
         if axis == "item":
             return tuple(key.removesuffix("_verdict") for key in catalogue.items)
+        if axis == "boltclass":
+            return tuple(f"k{number}" for number in range(1, len(bolt_classes()) + 1))
+        if axis == "rodbolt":
+            return tuple(f"{n}{bolt}" for n in range(1, self.cylinders + 1) for bolt in "ab")
         if axis == "material":
             return tuple(f"m{number}" for number in range(1, len(materials()) + 1))
         counts = {
@@ -106,6 +110,16 @@ class Layout:
 def materials() -> tuple[Mapping[str, Any], ...]:
     """Return the material table of the constants, in order."""
     return tuple(read_toml(TEMPLATES / "constants.toml")["material"])
+
+
+@cache
+def bolt_classes() -> tuple[Mapping[str, Any], ...]:
+    """Return the strength classes of the constants, in order."""
+    return tuple(read_toml(TEMPLATES / "constants.toml")["bolt_class"])
+
+
+LISTED = {"material_name": materials, "bolt_class_name": bolt_classes}
+"""Lists that an entry is chosen from, by the constant that prints them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -391,6 +405,11 @@ def _put_defaults(
             value = _by_family(value, family)
             if value is not None:
                 entries[entry.key, index] = value
+    for number, throw in enumerate(layout.throws, 1):
+        entries["throw_angle", (str(number),)] = throw
+    for bank, side in ((1, 1), (2, -1)):
+        if bank <= layout.banks:
+            entries["bank_direction", (str(bank),)] = side * layout.bank_angle / 2 if layout.banks > 1 else 0.0
     for key, sides in read_toml(TEMPLATES / "limits.toml").items():
         if key not in catalogue.limited:
             raise DefinitionError("limits.toml", f"'{key}' has no limits{nearest(key, catalogue.limited)}")
@@ -471,8 +490,10 @@ def _checked(entry: Entry, value: Any, family: str, catalogue: Catalogue, where:
         if isinstance(value, datetime.date):
             return value.isoformat()[:10]
         raise DefinitionError(where, f"{entry.key} is a date, written 2031-05-28 without quotes")
-    if entry.words or entry.list == "material_name":
-        allowed = catalogue.words[entry.words] if entry.words else [m["name"] for m in materials()]
+    if entry.words or entry.list in LISTED:
+        allowed = (
+            catalogue.words[entry.words] if entry.words else [item["name"] for item in LISTED[entry.list]()]
+        )
         if value not in allowed:
             raise DefinitionError(
                 where,

@@ -55,7 +55,10 @@ class Names:
         """Return the loop's axes and those that follow from them."""
         bound = dict(loop)
         layout, relations = self.build.layout, self.catalogue.relations
+        if "rodbolt" in loop:
+            bound.setdefault("cylinder", loop["rodbolt"][:-1])
         if "cylinder" in loop:
+            bound["@first"], bound["@second"] = f"{loop['cylinder']}a", f"{loop['cylinder']}b"
             number = int(loop["cylinder"]) - 1
             bound.setdefault("crankpin", str(layout.crankpin_of[number]))
             bound.setdefault("bank", str(layout.bank_of[number]))

@@ -12,7 +12,7 @@ import numpy as np
 import pint
 import pytest
 
-from validators.reference.constants import CONSTANTS, MATERIALS
+from validators.reference.constants import BOLT_CLASSES, CONSTANTS, MATERIALS
 from validators.reference.evaluate import EXACT_GUARD, Limited, evaluate
 from validators.reference.wiring import Shapes, find_functions
 
@@ -37,7 +37,9 @@ LABELS = {
     for axis, entry in CATALOGUE["axes"].items()
 } | {
     "shellpair": tuple(map(str, range(1, GRADES**2 + 1))),
+    "rodbolt": tuple(f"{cylinder}{bolt}" for cylinder in range(1, 5) for bolt in "ab"),
     "material": tuple(map(str, range(len(MATERIALS)))),
+    "boltclass": tuple(map(str, range(len(BOLT_CLASSES)))),
     "item": (*LIMITED, "ring_gap"),
     "stage": ("all",),
 }
@@ -72,6 +74,7 @@ def relations():
     found = {
         ("cylinder", "bank"): BANKS - 1,
         ("cylinder", "crankpin"): CRANKPINS - 1,
+        ("rodbolt", "cylinder"): np.repeat(np.arange(4), 2),
         ("sized", "feature"): [LABELS["feature"].index(name) for name in LABELS["sized"]],
         ("sized", "body"): [LABELS["body"].index(BODY_OF[name]) for name in LABELS["sized"]],
     }
@@ -98,6 +101,8 @@ FIXED = {
     "bank_cylinders": [2, 2],
     "shellpair_upper": np.repeat(np.arange(1, GRADES + 1), GRADES),
     "shellpair_lower": np.tile(np.arange(1, GRADES + 1), GRADES),
+    "rodbolt_cylinder": np.repeat(np.arange(1, 5), 2),
+    "pace_share": [0.2, 0.4, 0.6, 0.8, 1.0],
     "item_required": np.ones(len(LABELS["item"])),
 }
 # Typed figures of an engine that can exist, in the units of the millimetre family. What is not
@@ -163,6 +168,47 @@ TYPED = {
     "ratio_target": 10,
     "chamber_volume": 48,
     "crown_volume": 2,
+    "bolt_thread_size": 8,
+    "bolt_thread_pitch": 1,
+    "bolt_thread_length": 14,
+    "bolt_part_length": [12, 24, 2, 2],
+    "bolt_part_size": [8, 6.9, 7, 7],
+    "bolt_free_length": 58.41,
+    "bolt_tight_length": 58.55,
+    "bolt_released_length": 58.42,
+    "rod_rotating_mass": 372,
+    "rod_cap_mass": 150,
+    "joint_size": 10,
+    "joint_pitch": 1.25,
+    "joint_flank_size": 9.188,
+    "joint_head_size": 13.25,
+    "joint_thread_friction": 0.12,
+    "joint_head_friction": 0.12,
+    "joint_grip": 40,
+    "joint_sleeve_size": 20,
+    "joint_hole_size": 10.5,
+    "piston_mass": [345, 344, 346, 345],
+    "pin_mass": [92, 93, 92, 94],
+    "rod_small_mass": [148, 149, 147, 148],
+    "rod_big_mass": [428, 429, 427, 426],
+    "rod_total_mass": 576,
+    "throw_angle": [10, 100],
+    "bank_direction": [45, -45],
+    "cylinder_position": [0, 21, 100, 121],
+    "lash_wanted": [0.2, 0.25],
+    "shim_thickness": np.linspace(2.6, 3.15, 12),
+    "spring_height_wanted": [39, 38],
+    "spring_test_load": 400,
+    "spring_test_height": 40,
+    "spring_rate": 38,
+    "spring_solid_height": 25,
+    "valve_lift": [11.5, 11],
+    "valve_opens": [4, 44],
+    "valve_closes": [36, 2],
+    "lash_reading": 0.3,
+    "shim_present": 2.75,
+    "spring_height": 40,
+    "valve_drop": 2.5,
     "head_clearance_static_lower": 0.5,
     "head_clearance_speed_lower": 0.3,
 }
@@ -195,7 +241,7 @@ def typed_number(entry):
 def numbers():
     """Every input in plain SI numbers, with a little scatter so that no difference is nothing."""
     random = np.random.default_rng(7)
-    found = {"shown_length": np.asarray(1e-3)}
+    found = {"shown_length": np.asarray(1e-3), "shown_mass": np.asarray(1e-3)}
     for key, entry in QUANTITIES.items():
         extents = SHAPES.extents(SHAPES.axes_of[key])
         if entry["kind"] == "fixed":
@@ -221,14 +267,18 @@ def numbers():
     found["material_name"] = np.arange(float(len(MATERIALS)))
     found["material_expansion"] = np.array([material.expansion for material in MATERIALS])
     found["material_modulus"] = np.array([material.modulus for material in MATERIALS])
+    found["bolt_class_name"] = np.arange(float(len(BOLT_CLASSES)))
+    found["bolt_class_proof"] = np.array([listed.proof_stress for listed in BOLT_CLASSES])
+    found["bolt_class_yield"] = np.array([listed.yield_stress for listed in BOLT_CLASSES])
     return found
 
 
 def with_units(inputs, family):
     """Give every number its unit: 0 is the millimetre family, 1 the inch family, 2 SI."""
     found = {}
+    shown = {"shown_length": "stroke_nominal", "shown_mass": "piston_mass"}
     for key, number in inputs.items():
-        *_, si = units = shown_units(key if key != "shown_length" else "stroke_nominal")
+        *_, si = units = shown_units(shown.get(key, key))
         quantity = UNITS.Quantity(number, si)
         # A scaled unit and degrees Celsius are ways to print a number, not units to compute in.
         unit = si if units[family] in ("degC", "1e-6/K") else units[family]

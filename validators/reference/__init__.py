@@ -17,6 +17,12 @@ Crank and bearings
 Deck, gasket, compression
     deck, deck_corners, rocking, running_losses, gaskets, head_clearance, present; volumes,
     compression, wanted_ratio.
+Fasteners
+    fasteners, bolt_strength, rod_bolts, separation; joints.
+Masses and balance
+    masses, mass_matching; balance, bob_weights, shaking.
+Top end
+    shims, springs, valve_timing, chambers.
 Record
     marks, record.
 """

@@ -4,11 +4,12 @@ Each is stated here a second time, independently of the constants sheet. All are
 the note beside them says otherwise.
 """
 
-from math import nan
+from math import nan, sqrt
 from types import MappingProxyType
 from typing import NamedTuple
 
 _ZERO_CELSIUS = 273.15  # K, exact by definition of the Celsius scale
+_KSI = 1000 * 0.45359237 * 9.80665 / 0.0254**2  # Pa, a thousand pounds-force on a square inch
 
 CONSTANTS = MappingProxyType(
     {
@@ -39,6 +40,10 @@ CONSTANTS = MappingProxyType(
         "closure_factor": 3.0,
         "rock_ratio_lowest": 0.3,
         "rock_ratio_highest": 1.5,
+        # By how many pitches the stress diameter of a thread is smaller than its size: ISO 898-1,
+        # half way between pitch diameter and core of the 60 degree thread; ASME B1.1.
+        "metric_thread_factor": 13 * sqrt(3) / 24,
+        "unified_thread_factor": 0.9743,
         # A figure that is typed, not measured, has no uncertainty.
         "exact_guard": 0.0,
     }
@@ -66,4 +71,22 @@ MATERIALS = (
     Material("Titanium rod", 8.8e-6, 114e9),
     Material("Aluminium rod", 23.0e-6, 71e9),
     Material("Tungsten carbide gauge tip", 5.5e-6, nan),
+)
+
+
+class BoltClass(NamedTuple):
+    """One row of the table of strength classes."""
+
+    name: str
+    proof_stress: float  # [Pa]
+    yield_stress: float  # [Pa]
+
+
+# From memory: ISO 898-1 for thread sizes up to 16 mm, SAE J429. Every one is a default only.
+BOLT_CLASSES = (
+    BoltClass("8.8", 580e6, 640e6),
+    BoltClass("10.9", 830e6, 940e6),
+    BoltClass("12.9", 970e6, 1100e6),
+    BoltClass("grade 5", 85 * _KSI, 92 * _KSI),
+    BoltClass("grade 8", 120 * _KSI, 130 * _KSI),
 )

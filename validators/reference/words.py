@@ -257,6 +257,49 @@ class AssemblyState(Word):
     FREE = 1, "no measurement holds it"
 
 
+class ThreadForm(Word):
+    """The rule that a thread follows."""
+
+    ISO_METRIC = 0, "ISO metric"
+    UNIFIED = 1, "unified"
+
+
+class BoltAction(Word):
+    """What to do about a rod bolt."""
+
+    NOT_MEASURED = 0, "not measured"
+    TIGHTEN_AGAIN = 1, "loosen, oil and tighten again"
+    LEAVE = 2, "leave"
+    REPLACE = 3, "replace the bolt"
+    MEASURE_AGAIN = 4, "measure again"
+    CHECK_LIMITS = 5, "check limits"
+
+
+class WeighingState(Word):
+    """Whether the ends of a rod weigh what the whole rod weighs."""
+
+    ONE_WEIGHING_ONLY = 0, "one weighing only"
+    AGREE = 1, "weighings agree"
+    DISAGREE = 2, "weighings disagree"
+
+
+class BalanceNeed(Word):
+    """Whether the crank is to be balanced with bob-weights."""
+
+    WAITING = 0, "waiting"
+    NOT_NEEDED = 1, "not needed"
+    NEEDED = 2, "needed"
+
+
+class ShimState(Word):
+    """What to do about a shim."""
+
+    WAITING = 0, "waiting"
+    NO_SHIM_OFFERED = 1, "no shim offered"
+    KEEP = 2, "keep"
+    CHANGE = 3, "change"
+
+
 class RatioState(Word):
     """Whether a compression ratio is usual."""
 
@@ -295,6 +338,11 @@ LISTS: dict[str, type[Word]] = {
     "gasket_fit": GasketFit,
     "item_state": ItemState,
     "assembly_state": AssemblyState,
+    "thread_form": ThreadForm,
+    "bolt_action": BoltAction,
+    "weighing_state": WeighingState,
+    "balance_need": BalanceNeed,
+    "shim_state": ShimState,
     "ratio_state": RatioState,
 }
 """Every list by its name; `tuple(LISTS[name])` runs in the order of the codes."""
