@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from sheetgen.build import Index, materials
+from sheetgen.build import Index, bolt_classes, materials
 from sheetgen.catalogue import TEMPLATES, Entry, read_toml
 from sheetgen.errors import DefinitionError
 from sheetgen.naming import Names, element_label, element_name
@@ -358,6 +358,20 @@ class SheetGrid:
                 entry = self.catalogue.entries[key]
                 self.put(self.base + offset, "constant", name=element_name(key, index), key=key, index=index,
                          value=value, label=element_label(entry, index, self.catalogue))
+            self.row += 1
+
+    def put_classes(self, block: Block) -> None:
+        """Put the table of strength classes."""
+        for offset, head in enumerate(("Strength class", "Proof stress, MPa", "Yield stress, MPa")):
+            self.put(self.base + offset, "column_header", value=head)
+        self.row += 1
+        for number, strength in enumerate(bolt_classes(), 1):
+            index = (f"k{number}",)
+            for offset, field in enumerate(("name", "proof", "yield")):
+                key = f"bolt_class_{field}"
+                label = element_label(self.catalogue.entries[key], index, self.catalogue)
+                self.put(self.base + offset, "constant", name=element_name(key, index), key=key, index=index,
+                         value=strength[field], label=label)
             self.row += 1
 
 

@@ -69,6 +69,10 @@ class SheetWords:
         if key == "item_required":
             limited = self.catalogue.entries.get(index[0])
             return 0 if limited is not None and limited.optional else 1
+        if key == "rodbolt_cylinder":
+            return int(index[0][:-1])
+        if key == "pace_share":
+            return int(index[0][1:]) / 5
         number = int(index[0]) - 1 if index else 0
         return {
             "layout_cylinders": lambda: layout.cylinders,

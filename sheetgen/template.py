@@ -20,6 +20,7 @@ BLOCK_KINDS = (
     "signed",
     "constants",
     "materials",
+    "classes",
     "cautions",
 )
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from sheetgen.build import indices, materials, stage_labels
+from sheetgen.build import LISTED, indices, stage_labels
 from sheetgen.naming import element_name
 from sheetgen.plan import Plan, column_letters
 from validators.cell_values import ErrorValue
@@ -101,7 +101,7 @@ class Recomputer:
             axis: stage_labels() if axis == "stage" else self.layout.labels(axis, self.catalogue)
             for axis in self.catalogue.axes
         }
-        return Shapes({**axes_of, "shown_length": ()}, labels)
+        return Shapes({**axes_of, "shown_length": (), "shown_mass": ()}, labels)
 
     @cached_property
     def relations(self) -> dict[tuple[str, ...], list[int]]:
@@ -112,6 +112,7 @@ class Recomputer:
         found: dict[tuple[str, ...], list[int]] = {
             ("cylinder", "crankpin"): [pin - 1 for pin in layout.crankpin_of],
             ("cylinder", "bank"): [bank - 1 for bank in layout.bank_of],
+            ("rodbolt", "cylinder"): [n for n in range(layout.cylinders) for _ in "ab"],
             ("sized", "feature"): [feature.index(label) for label in sized],
             ("sized", "body"): [body.index(told["body_of_sized"][label]) for label in sized],
         }
@@ -149,8 +150,9 @@ class Recomputer:
             return float(known)
 
         inputs: dict[str, np.ndarray] = {}
-        names = [material["name"] for material in materials()]
-        inputs["material_name"] = np.array([[code(s, name) for name in names] for s in range(count)])
+        for constant, listed in LISTED.items():
+            names = [item["name"] for item in listed()]
+            inputs[constant] = np.array([[code(s, name) for name in names] for s in range(count)])
         for key, cells in self.plan.by_key.items():
             entry = self.catalogue.entries[key]
             if entry.kind not in ("given", "reading", "fixed"):
@@ -178,8 +180,9 @@ class Recomputer:
                     [[np.nan if v is None or v == "" else 1.0 for v in row] for row in columns], dtype=float
                 )
             inputs[key] = flat.reshape((count, *extent))
-        length = self.catalogue.measures["length"]
-        inputs["shown_length"] = np.full((count,), to_si(length, family)[0])
+        for measure in ("length", "mass"):
+            unit, _ = to_si(self.catalogue.measures[measure], family)
+            inputs[f"shown_{measure}"] = np.full((count,), unit)
         return inputs, marks
 
     def reference(self, batch: Sequence[Entries]) -> dict[str, list[Shown]]:
