@@ -11,6 +11,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from sheetgen.assembly import steps_for
 from sheetgen.catalogue import (
     FAMILIES,
     LIMIT_SIDES,
@@ -84,6 +85,8 @@ class Layout:
 
     def labels(self, axis: str, catalogue: Catalogue) -> tuple[str, ...]:
         """Return the element labels of an axis, as they stand in names."""
+        if axis == "task":
+            return tuple(step.key for step in steps_for(self.kind))
         fixed = catalogue.axes[axis].elements
         if fixed:
             return tuple(fixed)

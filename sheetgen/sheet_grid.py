@@ -242,12 +242,17 @@ class SheetGrid:
         rows, column, header = self.words.labels(block.rows), self.first, self.row
         depth = max(len(line.across) for line in block.lines)
         has_units = any(
-            self.words.unit(line.quantity or line.echo) and not line.across for line in block.lines
+            not line.printed and self.words.unit(line.quantity or line.echo) and not line.across
+            for line in block.lines
         )
         first = header + 1 + depth + has_units
         self.put(self.base, "column_header", value=self.words.axis_label(block.rows), columns=self.span,
                  rows=first - header)
         for line in block.lines:
+            if line.printed:
+                self.put_printed(column, line, block.rows, first)
+                column += line.columns
+                continue
             turns = self.words.turns(line.across)
             self.put_column_heads(column, line, turns, depth, has_units=has_units)
             for turn in turns:
@@ -260,6 +265,13 @@ class SheetGrid:
             self.put(self.base, self.label_role, value=self.words.row_label(block.rows, label),
                      row=first + offset, columns=self.span)
         self.row = first + len(rows)
+
+    def put_printed(self, column: int, line: Line, axis: str, first: int) -> None:
+        """Put a column of texts, one for each row of a table."""
+        self.put(column, "column_header", value=line.label, columns=line.columns, rows=first - self.row)
+        for offset, label in enumerate(self.words.labels(axis)):
+            text = self.words.printed(line.printed, label)
+            self.put(column, "text", value=text, row=first + offset, columns=line.columns)
 
     def put_column_heads(
         self, column: int, line: Line, turns: Sequence[Mapping[str, str]], depth: int, *, has_units: bool

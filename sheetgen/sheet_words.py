@@ -6,8 +6,10 @@ import itertools
 from collections.abc import Sequence
 from typing import Any
 
+from sheetgen.assembly import Step, steps_for
 from sheetgen.build import Index, stage_labels
 from sheetgen.catalogue import Entry
+from sheetgen.errors import DefinitionError
 from sheetgen.naming import Names
 from sheetgen.template import read_templates
 
@@ -73,6 +75,8 @@ class SheetWords:
             return int(index[0][:-1])
         if key == "pace_share":
             return int(index[0][1:]) / 5
+        if key in ("step_number", "step_rests", "step_marks"):
+            return self.of_step(key, index)
         number = int(index[0]) - 1 if index else 0
         return {
             "layout_cylinders": lambda: layout.cylinders,
@@ -91,6 +95,27 @@ class SheetWords:
             "shellpair_lower": lambda: 1 + number % layout.shell_grades,
         }[key]()
 
+    def of_step(self, key: str, index: Index) -> int:
+        """Return the number of a step of the assembly, or whether it rests on an item or on the marks."""
+        steps = {step.key: step for step in self.steps}
+        step = steps[index[-1]]
+        if key == "step_number":
+            return self.steps.index(step) + 1
+        return step.marks if key == "step_marks" else int(index[0] in step.rests_on)
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The steps of the assembly of this layout."""
+        return steps_for(self.build.layout.kind)
+
+    def printed(self, what: str, label: str) -> str:
+        """Return the text that is printed in a row of a table."""
+        if what != "step_text":
+            raise DefinitionError("sheets", f"nothing is printed that is called '{what}'")
+        step = next(step for step in self.steps if step.key == label)
+        layout = self.build.layout
+        return step.text.format(cylinders=layout.cylinders, mains=layout.mains, banks=layout.banks)
+
     def unit(self, key: str) -> str:
         """Return the unit a quantity is shown in, as printed."""
         measure = self.catalogue.measure_of(key)
@@ -108,6 +133,8 @@ class SheetWords:
 
     def told(self, axis: str, label: str) -> str:
         """Return what an element is called at the head of a column."""
+        if axis == "task":
+            return str(self.of_step("step_number", (label,)))
         return self.catalogue.axes[axis].elements.get(label) or f"{self.catalogue.axes[axis].label} {label}"
 
     def row_label(self, axis: str, label: str) -> str:
@@ -115,6 +142,9 @@ class SheetWords:
         if axis == "item":
             entry = self.catalogue.entries.get(label)
             return item_label(entry) if entry else "Rings: end gap"
+        if axis == "task":
+            step = next(step for step in self.steps if step.key == label)
+            return f"{self.told(axis, label)}  {step.title}"
         if axis == "stage":
             return next(t.title for t in read_templates(1) if t.stem == label)
         if axis == "shellpair":

@@ -27,7 +27,10 @@ BLOCK_KINDS = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """One column of a table, or one line of a form or a cross table."""
+    """One column of a table, or one line of a form or a cross table.
+
+    `printed` stands for a text of the row instead of a quantity; such a column may be several wide.
+    """
 
     quantity: str = ""
     formula: str = ""
@@ -38,6 +41,8 @@ class Line:
     echo: str = ""
     label: str = ""
     note: str = ""
+    printed: str = ""
+    columns: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,8 +110,8 @@ def _line(where: str, fields: Mapping[str, Any]) -> Line:
     for key in (quantity, fields.get("echo", "")):
         if key and key not in catalogue.entries:
             raise DefinitionError(where, f"unknown quantity '{key}'{nearest(key, catalogue.entries)}")
-    if bool(quantity) == bool(fields.get("echo")):
-        raise DefinitionError(where, "a line has either a quantity or an echo")
+    if [bool(quantity), bool(fields.get("echo")), bool(fields.get("printed"))].count(True) != 1:
+        raise DefinitionError(where, "a line has a quantity, an echo or a printed text, and one of them only")
     if quantity:
         entry = catalogue.entries[quantity]
         computed = entry.kind == "result"

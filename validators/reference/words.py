@@ -250,6 +250,24 @@ class ItemState(Word):
     RELEASED = 2, "released"
 
 
+class StepState(Word):
+    """Whether a step of the assembly may be done."""
+
+    HELD = 0, "held"
+    SIGNED_BUT_HELD = 1, "signed but held"
+    AFTER_EARLIER = 2, "after an earlier step"
+    CLEARED = 3, "cleared"
+    DONE = 4, "done"
+
+
+class FittedState(Word):
+    """Whether the parts that went into a bore are those that were measured for it."""
+
+    NOT_NOTED = 0, "not noted"
+    ANOTHER_PART = 1, "another part"
+    AS_MEASURED = 2, "as measured"
+
+
 class AssemblyState(Word):
     """Whether a measurement holds the assembly."""
 
