@@ -17,10 +17,12 @@ def test_a_step_is_held_exactly_while_something_it_rests_on_is(layout, family):
     plan = plan_workbook(new_build(layout, family))
     recomputer = Recomputer(plan)
     batch = proof_builds(recomputer, range(120))
-    sheet, core = recomputer.recalculated(batch), recomputer.reference(batch)
+    few = batch[:24]
     seen = set()
-    for results in (sheet, core):
-        for number in range(len(batch)):
+    for builds, results in (
+        (few, recomputer.recalculated(few)), (batch, recomputer.reference(batch))
+    ):
+        for number in range(len(builds)):
             marks_wrong = results["mark_faults"][number] + results["fitted_faults"][number] > 0
             for step in steps_for(plan.build.layout.kind):
                 held = step.marks and marks_wrong
