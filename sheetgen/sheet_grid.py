@@ -172,7 +172,8 @@ class SheetGrid:
     def one(self, column: int, line: Line, loop: Mapping[str, str], block: Block) -> None:
         """Put one cell of a line at this turn of the loop."""
         if line.echo:
-            role = "verdict_echo" if self.catalogue.entries[line.echo].words else "echo"
+            entry = self.catalogue.entries[line.echo]
+            role = "verdict_echo" if entry.words and not entry.is_input else "echo"
             formula = self.shapes.echo.replace("{value}", f"{{{line.echo}}}")
             self.put(column, role, formula=formula, key=line.echo, index=tuple(sorted(loop.items())))
             return
