@@ -69,6 +69,13 @@ class Names:
             number = int(loop["shellpair"]) - 1
             bound["@upper"] = str(1 + number // layout.shell_grades)
             bound["@lower"] = str(1 + number % layout.shell_grades)
+        if "gappair" in loop:
+            bound["@one"] = relations["one_of_pair"][loop["gappair"]]
+            bound["@other"] = relations["other_of_pair"][loop["gappair"]]
+        if "jointpair" in loop:
+            bound["@one"], bound["@other"] = loop["jointpair"], "joint"
+        if "ring" in loop:
+            bound["@ring"] = loop["ring"]
         if "fit" in loop:
             bound["@hole"] = relations["hole_of_fit"][loop["fit"]]
             bound["@shaft"] = relations["shaft_of_fit"][loop["fit"]]

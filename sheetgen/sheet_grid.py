@@ -18,6 +18,7 @@ from sheetgen.template import Block, Line, Shapes, Template
 LABEL_COLUMN = 1
 HEAD_ROWS = 3
 JOB_COLUMN = 4
+DRAWING_ROWS, DRAWING_COLUMNS = 26, 3
 SAMPLES = ("entry", "optional", "result", "working", "echo", "verdict")
 
 class SheetGrid:
@@ -171,7 +172,8 @@ class SheetGrid:
     def one(self, column: int, line: Line, loop: Mapping[str, str], block: Block) -> None:
         """Put one cell of a line at this turn of the loop."""
         if line.echo:
-            role = "verdict_echo" if self.catalogue.entries[line.echo].words else "echo"
+            entry = self.catalogue.entries[line.echo]
+            role = "verdict_echo" if entry.words and not entry.is_input else "echo"
             formula = self.shapes.echo.replace("{value}", f"{{{line.echo}}}")
             self.put(column, role, formula=formula, key=line.echo, index=tuple(sorted(loop.items())))
             return
@@ -201,6 +203,12 @@ class SheetGrid:
     def put_signed(self, block: Block) -> None:
         """Put lines to sign on, with room for a hand."""
         self.paragraphs(block, "signature")
+
+    def put_drawing(self, block: Block) -> None:
+        """Keep room for a drawing; its words for those who cannot see it go with it."""
+        self.put(self.base, "drawing", value=None, label=block.text[0], rows=DRAWING_ROWS,
+                 columns=DRAWING_COLUMNS)
+        self.row += DRAWING_ROWS
 
     def put_key(self, block: Block) -> None:
         """Put samples of the cells of a sheet, each with its meaning."""

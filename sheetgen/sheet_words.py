@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -50,6 +51,26 @@ SUBJECTS = {
 """What a limited quantity belongs to, by the start of its key; the first that fits counts."""
 
 
+RADII = {"top": 0.94, "second": 0.8, "high": 0.66, "joint": 0.52, "deep": 0.38}
+"""Where the gaps are drawn, in radii of the piston: no two rings on one circle, so none hides another."""
+ENDS = {"front": (0.0, 1.0), "rear": (0.0, -1.0), "right": (1.0, 0.0), "left": (-1.0, 0.0)}
+"""Ends of the pin axis and of the thrust axis in the drawing of the rings."""
+
+
+def circle_point(label: str) -> tuple[float, float]:
+    """Return one point of the circle in the drawing of the rings: to the right, and to the front.
+
+    Examples
+    --------
+    >>> circle_point("c3"), circle_point("rear")
+    ((0.5, 0.866025), (0.0, -1.0))
+    """
+    if label in ENDS:
+        return ENDS[label]
+    angle = math.radians(10 * int(label[1:]))
+    return round(math.sin(angle), 6), round(math.cos(angle), 6)
+
+
 def item_label(entry: Entry) -> str:
     """Return a limited quantity's label with what it belongs to."""
     subject = next((told for start, told in SUBJECTS.items() if f"{entry.key}_".startswith(f"{start}_")), "")
@@ -77,6 +98,10 @@ class SheetWords:
             return int(index[0][1:]) / 5
         if key in ("step_number", "step_rests", "step_marks"):
             return self.of_step(key, index)
+        if key == "ring_dot_radius":
+            return RADII[index[0]]
+        if key in ("dial_across", "dial_along"):
+            return circle_point(index[0])[key == "dial_along"]
         number = int(index[0]) - 1 if index else 0
         return {
             "layout_cylinders": lambda: layout.cylinders,

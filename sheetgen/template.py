@@ -22,6 +22,7 @@ BLOCK_KINDS = (
     "materials",
     "classes",
     "cautions",
+    "drawing",
 )
 
 

@@ -14,6 +14,7 @@ from typing import Any
 import xlsxwriter
 from xlsxwriter.utility import xl_range, xl_range_abs
 
+from sheetgen.drawing import DRAWN, placed, ring_dial
 from sheetgen.errors import DefinitionError
 from sheetgen.look import (
     NO_LIMIT_FORMAT,
@@ -189,6 +190,9 @@ class _Writer:
     def put(self, page: Any, cell: PlannedCell, widths: Sequence[float]) -> None:
         """Write one cell."""
         row, column, value = cell.row - 1, cell.column - 1, cell.value
+        if cell.role == "drawing":
+            page.insert_chart(row, column, ring_dial(self.book, self.plan), placed(cell.label))
+            return
         style = self.style(cell.role, cell.key, wrap=cell.role in VERDICTS and self.wraps(cell, widths))
         last_row, last_column = row + cell.rows - 1, column + cell.columns - 1
         if cell.role in ("block_title", "working_title"):
@@ -199,7 +203,7 @@ class _Writer:
         if cell.key == "stage_missing":
             page.write_url(row, column, f"internal:'{self.titles[cell.index[0]]}'!A1", style, "")
         if cell.formula:
-            page.write_formula(row, column, cell.formula, style, "")
+            page.write_formula(row, column, cell.formula, style, self.away if cell.key in DRAWN else "")
         elif value is None:
             page.write_blank(row, column, None, style)
         elif isinstance(value, str):
@@ -236,6 +240,11 @@ class _Writer:
             if numbers != "General":
                 made["num_format"] = numbers
         return made
+
+    @cached_property
+    def away(self) -> float:
+        """Where a point of a drawing stands that is not given: a drawing's store holds numbers only."""
+        return float(self.plan.by_name["dial_away"].value)
 
     @cached_property
     def open_limit(self) -> float:

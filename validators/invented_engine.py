@@ -19,6 +19,12 @@ FORMS = ("bore", "piston", "main_housing", "rod_housing", "main_journal", "crank
          "pin_hole", "pin", "bush")
 GRADES = ("thin", "std", "thick", "x", "XX")
 NUMBERED_GRADES = (0.0, 1.0, 2.0, 3.0, 4.0)
+RING_ANGLES = {"top": 45.0, "second": 225.0, "high": 340.0, "joint": 40.0, "deep": 100.0}
+AS_IT_SHOULD_BE = {
+    "ring_side_up": "mark up", "piston_front": "toward the front", "rings_placed": "as drawn",
+    "retainer_seat": "both ends",
+}
+"""Words of a job without a fault."""
 READINGS = {
     "piston_reading": "piston", "pin_hole_reading": "pin_hole", "pin_reading": "pin",
     "bush_reading": "bush", "main_journal_reading": "main_journal",
@@ -55,6 +61,7 @@ class InventedEngine:
         self.rod_clearance = pick(0.03, 0.07)
         self.piston_clearance = pick(0.025, 0.15) if tidy or chance.random() < 0.9 else pick(-0.05, 0)
         pin = bore * pick(0.22, 0.3)
+        self.pressed = chance.random() < 0.35
         main, crankpin = bore * pick(0.6, 0.75), bore * pick(0.5, 0.65)
         self.nominal = {
             "bore": bore,
@@ -66,7 +73,7 @@ class InventedEngine:
             "shell_wall": self.wall,
             "pin_hole": pin + 0.007,
             "pin": pin,
-            "bush": pin + 0.015,
+            "bush": pin - pick(0.02, 0.04) if self.pressed else pin + 0.015,
         }
         self.bore, self.stroke, self.rod, self.height = bore, stroke, rod, height
         self.deck = stroke / 2 + rod + height + pick(-0.4, 0.6)
@@ -100,6 +107,11 @@ class InventedEngine:
             elif isinstance(mark, str) and self.chance.random() < slip:
                 crowns[place] = mark.lower()
         marks["crown_mark"] = crowns
+        fitted = list(marks["ring_mark"])
+        for place in range(len(fitted)):
+            if self.chance.random() < slip:
+                fitted[place] = self.chance.choice([*marks["ring_mark"], "S 99"])
+        marks["ring_mark_fitted"] = fitted
         return marks
 
     def natural_values(self) -> dict[str, Callable[[Sequence[str]], float]]:
@@ -138,6 +150,16 @@ class InventedEngine:
             "pin_width": lambda index: 2 * self.width + pick(0.15, 0.5),
             "rod_width": lambda index: self.width + gauss(0, 0.01),
             "ring_gap_reading": lambda index: self.bore * pick(0.0035, 0.006),
+            "ring_gap_angle": lambda index: RING_ANGLES[index[0]] + gauss(0, 25) * choose([0, 1]),
+            "ring_groove_root": lambda index: self.bore * 0.9,
+            "ring_wall": lambda index: self.bore * 0.05 - pick(0.05, 0.9),
+            "ring_groove_width": lambda index: 1.5 + pick(0.03, 0.09),
+            "ring_width": lambda index: 1.5 + gauss(0, 0.005),
+            "small_eye_size": lambda index: self.nominal["bush"] * pick(1.3, 1.8),
+            "pin_inside_size": lambda index: self.nominal["pin"] * choose([0.0, 0.5, 0.7]),
+            "pin_length": lambda index: self.bore * 0.7,
+            "retainer_span": lambda index: self.bore * 0.7 + pick(0.05, 0.6),
+            "retainer_count": lambda index: 2.0 if self.tidy else choose([2.0, 2.0, 2.0, 1.0]),
             "rail_gap_reading": lambda index: pick(0.3, 0.9),
             "gasket_thickness": lambda index: 0.4 + 0.3 * int(index[0][1:]),
             "gasket_chosen": lambda index: pick(0.5, 1.6),
@@ -247,6 +269,10 @@ class InventedEngine:
 
     def _text(self, entry: Entry, first: str) -> Value:
         """Marks, notes and dates."""
+        if entry.key == "pin_fit":
+            return "pressed" if self.pressed else "floating"
+        if entry.key in AS_IT_SHOULD_BE:
+            return AS_IT_SHOULD_BE[entry.key]
         if entry.key in self.marks:
             return self.marks[entry.key][int(first) - 1]
         if entry.list == "material_name":

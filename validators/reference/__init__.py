@@ -9,7 +9,8 @@ Choice of parts, shop order
     parts, slider_crank, candidates, candidate_dead_centres, candidate_dwell, candidate_motion,
     candidate_ratio; honing, shop_order.
 Bores, pistons, rings
-    bores, bore_form; pistons, pins, pairing; rings.
+    bores, bore_form; pistons, pins, pairing; press_fits, retainers; rings, ring_layout,
+    ring_grooves, ring_sets.
 Crank and bearings
     crank, journal_form, main_journals, crankpins; bearings; main_housings, main_walls,
     main_clearances, main_shells, main_line; rod_housings, rod_walls, rod_clearances, rod_shells,

@@ -326,6 +326,62 @@ class RatioState(Word):
     USUAL = 2, "usual"
 
 
+class CrankTurn(Word):
+    """Which way the crank turns, seen from the front."""
+
+    CLOCKWISE = 0, "clockwise"
+    ANTICLOCKWISE = 1, "anticlockwise"
+
+
+class RingSideUp(Word):
+    """How the marks of the rings stand."""
+
+    UP = 0, "mark up"
+    DOWN = 1, "mark down"
+    NO_MARK = 2, "no mark on the ring"
+
+
+class FrontMark(Word):
+    """How the front mark of a piston stands."""
+
+    TOWARD_FRONT = 0, "toward the front"
+    TURNED_ROUND = 1, "turned round"
+    NO_MARK = 2, "no mark on the piston"
+
+
+class AsDrawn(Word):
+    """Whether the gaps stand as drawn."""
+
+    AS_DRAWN = 0, "as drawn"
+    OTHERWISE = 1, "otherwise"
+
+
+class RingSetState(Word):
+    """For which bore the ring set in a bore was filed."""
+
+    NOT_NOTED = 0, "not noted"
+    NO_BORE = 1, "filed for no bore"
+    ANOTHER_BORE = 2, "filed for another bore"
+    THIS_BORE = 3, "filed for this bore"
+
+
+class HoldState(Word):
+    """Whether a point that holds the assembly is passed."""
+
+    NOT_NOTED = 0, "not noted"
+    PUT_RIGHT = 1, "put right"
+    NOT_NEEDED = 2, "not needed"
+    PASSED = 3, "passed"
+
+
+class RetainerSeat(Word):
+    """Which retainers of a pin are seated."""
+
+    BOTH_ENDS = 0, "both ends"
+    ONE_END = 1, "one end"
+    NO_END = 2, "no end"
+
+
 LISTS: dict[str, type[Word]] = {
     "verdict": Verdict,
     "limit_state": LimitState,
@@ -362,5 +418,12 @@ LISTS: dict[str, type[Word]] = {
     "balance_need": BalanceNeed,
     "shim_state": ShimState,
     "ratio_state": RatioState,
+    "crank_turn": CrankTurn,
+    "ring_side_up": RingSideUp,
+    "front_mark": FrontMark,
+    "as_drawn": AsDrawn,
+    "ring_set_state": RingSetState,
+    "hold_state": HoldState,
+    "retainer_seat": RetainerSeat,
 }
 """Every list by its name; `tuple(LISTS[name])` runs in the order of the codes."""
