@@ -27,6 +27,8 @@ class Step:
         Checked items that must be released first, without ``_verdict``.
     marks : int
         1 where no mark may be missing, twice or on another part; else 0.
+    points : int
+        1 where rings, pins and retainers of every cylinder must be passed; else 0.
     """
 
     key: str
@@ -35,6 +37,7 @@ class Step:
     layouts: tuple[str, ...] = KINDS
     rests_on: tuple[str, ...] = ()
     marks: int = 0
+    points: int = 0
 
 
 @cache

@@ -96,7 +96,7 @@ class SheetWords:
             return int(index[0][:-1])
         if key == "pace_share":
             return int(index[0][1:]) / 5
-        if key in ("step_number", "step_rests", "step_marks"):
+        if key in ("step_number", "step_rests", "step_marks", "step_points"):
             return self.of_step(key, index)
         if key == "ring_dot_radius":
             return RADII[index[0]]
@@ -126,7 +126,9 @@ class SheetWords:
         step = steps[index[-1]]
         if key == "step_number":
             return self.steps.index(step) + 1
-        return step.marks if key == "step_marks" else int(index[0] in step.rests_on)
+        if key in ("step_marks", "step_points"):
+            return step.marks if key == "step_marks" else step.points
+        return int(index[0] in step.rests_on)
 
     @property
     def steps(self) -> tuple[Step, ...]:

@@ -13,10 +13,13 @@ def step_held_by(
     step_marks: Value,
     mark_faults: Value,
     fitted_faults: Value,
+    step_points: Value,
+    fit_points_open: Value,
 ) -> Value:
     r"""Count what holds a step: checked items that are not released, and marks that are wrong.
 
     .. math:: \#\{\text{rests on, hold}\} + \#\{\text{rests on, open, required}\} + [\text{marks wrong}]
+        + [\text{points open}]
 
     Parameters
     ----------
@@ -28,6 +31,9 @@ def step_held_by(
         1 where the marks must be right, else 0.
     mark_faults : shape (...), [1]
     fitted_faults : shape (...), [1]
+    step_points : shape (..., task), [1]
+        1 where rings, pins and retainers must be passed, else 0.
+    fit_points_open : shape (...), [1]
 
     Returns
     -------
@@ -35,7 +41,7 @@ def step_held_by(
 
     Notes
     -----
-    Never nan. Wrong marks count once, however many they are.
+    Never nan. Wrong marks, and points that are open, count once each, however many they are.
 
     Source
     ------
@@ -44,14 +50,16 @@ def step_held_by(
     Examples
     --------
     >>> rests, state, required = np.array([1, 1, 0]), np.array([1, 0, 1]), np.array([1, 0, 1])
-    >>> int(step_held_by(rests, state, required, np.array([1]), np.array([2]), np.array([0])).item())
+    >>> marks, points = (np.array([1]), np.array([2]), np.array([0])), (np.array([0]), np.array([3]))
+    >>> step_held_by(rests, state, required, *marks, *points).item()
     2
     """
     held = np.equal(item_state, ItemState.HOLD)
     open_but_required = np.equal(item_state, ItemState.OPEN) & np.equal(item_required, 1)
     by_items = np.sum(np.equal(step_rests, 1) & (held | open_but_required), axis=-1)
     by_marks = np.equal(step_marks, 1) & ((mark_faults > 0) | (fitted_faults > 0))
-    return by_items + by_marks[..., 0]
+    by_points = np.equal(step_points, 1) & (fit_points_open > 0)
+    return by_items + by_marks[..., 0] + by_points[..., 0]
 
 
 def step_signed(step_by: Value, step_date: Value) -> Value:
@@ -231,12 +239,10 @@ def fitted_state(
     piston_mark: Value,
     fitted_rod: Value,
     rod_mark: Value,
-    fitted_rings: Value,
-    ring_mark: Value,
 ) -> Value:
     r"""Say whether the parts that went into a bore are those that were measured for it.
 
-    .. math:: m_{fitted} = m_{measured} \text{ for piston, rod and ring set}
+    .. math:: m_{fitted} = m_{measured} \text{ for piston and rod}
 
     Parameters
     ----------
@@ -244,8 +250,6 @@ def fitted_state(
     piston_mark : shape (..., cylinder), [1]
     fitted_rod : shape (..., cylinder), [1]
     rod_mark : shape (..., cylinder), [1]
-    fitted_rings : shape (..., cylinder), [1]
-    ring_mark : shape (..., cylinder), [1]
 
     Returns
     -------
@@ -261,10 +265,10 @@ def fitted_state(
 
     Examples
     --------
-    >>> FittedState(int(fitted_state(4.0, 4.0, np.nan, 5.0, 6.0, 7.0))).text
+    >>> FittedState(int(fitted_state(4.0, 4.0, 6.0, 7.0))).text
     'another part'
     """
-    pairs = ((fitted_piston, piston_mark), (fitted_rod, rod_mark), (fitted_rings, ring_mark))
+    pairs = ((fitted_piston, piston_mark), (fitted_rod, rod_mark))
     another, unread = np.False_, np.False_
     for fitted, measured in pairs:
         unread = unread | np.isnan(fitted)
