@@ -16,9 +16,9 @@ from sheetgen.plan import Plan
 
 DRAWN = ("ring_dot_across", "ring_dot_along", "thrust_dot_across")
 """Results that a drawing shows."""
-SIDE = 392
+SIDE = 424
 """Pixels of the drawing's sides; equal ones, or the circle would not be round."""
-REACH = 1.25
+REACH = 1.5
 """How far the frame reaches from the middle, in radii of the piston."""
 MARKS = {"top": "square", "second": "diamond", "high": "triangle", "joint": "x", "deep": "circle"}
 
@@ -54,9 +54,7 @@ def ring_dial(book: Any, plan: Plan) -> Any:
     line("right", "left", "thrust axis", color=colours["faint"], width=0.75, dash_type="dash_dot")
     for name, label, beside in (("front", "front", "above"), ("pin axis", "rear", "below")):
         point(name, f"dial_across_{label}", f"dial_along_{label}", beside, {"type": "none"})
-    edge = {"type": "short_dash", "size": 9, "border": {"color": colours["ink"]},
-            "fill": {"color": colours["ink"]}}
-    point("thrust side", "thrust_dot_across", "dial_along_right", "above", edge)
+    point("thrust side", "thrust_dot_across", "dial_along_right", "center", {"type": "none"})
     rings = plan.catalogue.axes["ringgap"].elements
     for label, shape in MARKS.items():
         hollow = {"none": True} if shape == "x" else {"color": "#FFFFFF"}

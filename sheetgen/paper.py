@@ -64,7 +64,6 @@ def row_heights(
         "filled_by": points["head"], "filled_beside": points["head"], "signature": points["signature"],
         "block_title": points["block"], "working_title": points["block"], "working": points["working"],
         "constant": points["working"], "element_header": points["working"], "help": points["help"],
-        "drawing": 0.0,
     }
     small = dict.fromkeys(("unit_header", "working_label", "note"), points["working"])
     heights = [0.0] * sheet.rows
@@ -77,7 +76,10 @@ def row_heights(
             if entry.text == "note" and entry.over == ("candidate",):
                 need *= NOTE_LINES  # a few words in a narrow column
         need = max(need, _text_height(cell, widths, catalogue))
-        if cell.rows == 1:
+        if cell.role == "drawing":
+            for row in range(cell.row - 1, cell.row - 1 + cell.rows):
+                heights[row] = max(heights[row], points["drawing"])
+        elif cell.rows == 1:
             heights[cell.row - 1] = max(heights[cell.row - 1], need)
         else:
             tall.append((cell, need))

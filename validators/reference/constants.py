@@ -44,7 +44,8 @@ CONSTANTS = MappingProxyType(
         # half way between pitch diameter and core of the 60 degree thread; ASME B1.1.
         "metric_thread_factor": 13 * sqrt(3) / 24,
         "unified_thread_factor": 0.9743,
-        # Outside the frame of the drawing, in radii of the piston.
+        # Where the drawing says thrust side, and what is outside its frame, in radii of the piston.
+        "dial_label": 1.25,
         "dial_away": 9.0,
         # A figure that is typed, not measured, has no uncertainty.
         "exact_guard": 0.0,

@@ -313,14 +313,15 @@ def ring_dot_along(ring_gap_angle: Value, ring_dot_radius: Value, dial_away: Val
     return np.where(np.isnan(ring_gap_angle), dial_away, ring_dot_radius * np.cos(ring_gap_angle))
 
 
-def thrust_dot_across(crank_turn: Value, dial_away: Value) -> Value:
+def thrust_dot_across(crank_turn: Value, dial_label: Value, dial_away: Value) -> Value:
     r"""Where the thrust side is drawn: at the right, at the left, or not at all.
 
-    .. math:: \sin(\pi / 2) \qquad \sin(3 \pi / 2)
+    .. math:: r \sin(\pi / 2) \qquad r \sin(3 \pi / 2)
 
     Parameters
     ----------
     crank_turn : shape (...), [1]
+    dial_label : shape (...), [1]
     dial_away : shape (...), [1]
 
     Returns
@@ -338,11 +339,11 @@ def thrust_dot_across(crank_turn: Value, dial_away: Value) -> Value:
 
     Examples
     --------
-    >>> float(thrust_dot_across(CrankTurn.ANTICLOCKWISE, 9.0))
-    -1.0
+    >>> float(thrust_dot_across(CrankTurn.ANTICLOCKWISE, 1.25, 9.0))
+    -1.25
     """
     return np.select(
         [np.equal(crank_turn, CrankTurn.CLOCKWISE), np.equal(crank_turn, CrankTurn.ANTICLOCKWISE)],
-        [1.0, -1.0],
+        [dial_label, -dial_label],
         dial_away,
     )
