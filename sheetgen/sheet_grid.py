@@ -205,10 +205,10 @@ class SheetGrid:
         self.paragraphs(block, "signature")
 
     def put_drawing(self, block: Block) -> None:
-        """Keep room for a drawing; its words for those who cannot see it go with it."""
-        self.put(self.base, "drawing", value=None, label=block.text[0], rows=DRAWING_ROWS,
-                 columns=DRAWING_COLUMNS)
-        self.row += DRAWING_ROWS
+        """Keep room for a chart; its words for those who cannot see it go with it."""
+        self.put(self.base, "drawing", index=(block.chart,), label=block.text[0], rows=block.tall,
+                 columns=block.wide)
+        self.row += block.tall
 
     def put_key(self, block: Block) -> None:
         """Put samples of the cells of a sheet, each with its meaning."""

@@ -52,6 +52,7 @@ class Block:
 
     `column` is where its labels stand, and `beside` says how many of the blocks before it it stands
     beside; `span` is how many columns the labels take, 0 for the usual number.
+    A drawing is a `chart` by name that takes so many columns and rows.
     """
 
     kind: str
@@ -66,6 +67,9 @@ class Block:
     beside: int = 0
     column: int = 1
     span: int = 0
+    chart: str = ""
+    wide: int = 3
+    tall: int = 26
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,8 @@ from typing import Any
 import xlsxwriter
 from xlsxwriter.utility import xl_range, xl_range_abs
 
-from sheetgen.drawing import DRAWN, placed, ring_dial
+from sheetgen.charts import CHARTS
+from sheetgen.drawing import DRAWN, placed
 from sheetgen.errors import DefinitionError
 from sheetgen.look import (
     NO_LIMIT_FORMAT,
@@ -37,6 +38,7 @@ from sheetgen.paper import (
 from sheetgen.plan import BIRTH_SHEET, Plan, PlannedCell, PlannedSheet
 from sheetgen.rules import entry_rule
 from sheetgen.sheet_grid import HEAD_ROWS, LABEL_COLUMN
+from sheetgen.text_fit import PIXELS_PER_POINT
 
 PROGRAM = "boreledger"
 CHUNK = 30_000
@@ -191,7 +193,7 @@ class _Writer:
         """Write one cell."""
         row, column, value = cell.row - 1, cell.column - 1, cell.value
         if cell.role == "drawing":
-            page.insert_chart(row, column, ring_dial(self.book, self.plan), placed(cell.label))
+            self.insert_chart(page, cell, widths)
             return
         style = self.style(cell.role, cell.key, wrap=cell.role in VERDICTS and self.wraps(cell, widths))
         last_row, last_column = row + cell.rows - 1, column + cell.columns - 1
@@ -213,6 +215,14 @@ class _Writer:
                 page.write_string(row, column, value, style)
         else:
             page.write_number(row, column, value, style)
+
+    def insert_chart(self, page: Any, cell: PlannedCell, widths: Sequence[float]) -> None:
+        """Put a chart over its cells; one that sets no size of its own is as wide and tall as they."""
+        chart = CHARTS[cell.index[0]](self.book, self.plan)
+        if (chart.width, chart.height) == (480, 288):  # the library's own size: none was set
+            height = cell.rows * look()["heights"]["drawing"] * PIXELS_PER_POINT
+            chart.set_size({"width": cell_pixels(cell, widths) - 8, "height": height - 8})
+        page.insert_chart(cell.row - 1, cell.column - 1, chart, placed(cell.label))
 
     def wraps(self, cell: PlannedCell, widths: Sequence[float]) -> bool:
         """Return whether a word is wrapped here; elsewhere it is shrunk if it does not fit."""

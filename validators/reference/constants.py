@@ -47,6 +47,9 @@ CONSTANTS = MappingProxyType(
         # Where the drawing says thrust side, and what is outside its frame, in radii of the piston.
         "dial_label": 1.25,
         "dial_away": 9.0,
+        # Edges of the chart of clearances, in widths of the band between the limits.
+        "place_least": -0.4,
+        "place_most": 1.4,
         # A figure that is typed, not measured, has no uncertainty.
         "exact_guard": 0.0,
     }
