@@ -412,7 +412,8 @@ def _put_defaults(
         entries["throw_angle", (str(number),)] = throw
     for bank, side in ((1, 1), (2, -1)):
         if bank <= layout.banks:
-            entries["bank_direction", (str(bank),)] = side * layout.bank_angle / 2 if layout.banks > 1 else 0.0
+            half = layout.bank_angle / 2 if layout.banks > 1 else 0.0
+            entries["bank_direction", (str(bank),)] = side * half
     for key, sides in read_toml(TEMPLATES / "limits.toml").items():
         if key not in catalogue.limited:
             raise DefinitionError("limits.toml", f"'{key}' has no limits{nearest(key, catalogue.limited)}")

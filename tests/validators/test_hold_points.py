@@ -25,7 +25,8 @@ def test_a_step_is_held_exactly_while_something_it_rests_on_is(layout, family):
         for number in range(len(builds)):
             marks_wrong = results["mark_faults"][number] + results["fitted_faults"][number] > 0
             for step in steps_for(plan.build.layout.kind):
-                held = (step.marks and marks_wrong) or (step.points and results["fit_points_open"][number] > 0)
+                points_open = results["fit_points_open"][number] > 0
+                held = (step.marks and marks_wrong) or (step.points and points_open)
                 for item in step.rests_on:
                     words = {results[cell.name][number] for cell in plan.by_key[f"{item}_verdict"]}
                     required = plan.by_name[f"item_required_{item}"].value == 1

@@ -81,7 +81,8 @@ def place_piston(
     Straight line between the limits.
     """
     return place_between(
-        piston_clearance, piston_clearance_lower, piston_clearance_upper, place_least, place_most, dial_away, shown_length
+        piston_clearance, piston_clearance_lower, piston_clearance_upper, place_least, place_most,
+        dial_away, shown_length,
     )
 
 
@@ -123,7 +124,8 @@ def place_main(
     Straight line between the limits.
     """
     return place_between(
-        main_clearance, main_clearance_lower, main_clearance_upper, place_least, place_most, dial_away, shown_length
+        main_clearance, main_clearance_lower, main_clearance_upper, place_least, place_most,
+        dial_away, shown_length,
     )
 
 
@@ -165,7 +167,8 @@ def place_rod(
     Straight line between the limits.
     """
     return place_between(
-        rod_clearance, rod_clearance_lower, rod_clearance_upper, place_least, place_most, dial_away, shown_length
+        rod_clearance, rod_clearance_lower, rod_clearance_upper, place_least, place_most,
+        dial_away, shown_length,
     )
 
 
