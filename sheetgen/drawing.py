@@ -16,8 +16,9 @@ from sheetgen.plan import Plan
 
 DRAWN = ("ring_dot_across", "ring_dot_along", "thrust_dot_across")
 """Results that a drawing shows."""
-SIDE = 424
-"""Pixels of the drawing's sides; equal ones, or the circle would not be round."""
+WIDTH, HEIGHT = 424, 436
+"""Pixels of the drawing.  Programs differ by 5 % in how wide they make a column against the height of a
+row, and the drawing spans both: half of that is given way, and no circle is out of round by more than 3 %."""
 REACH = 1.5
 """How far the frame reaches from the middle, in radii of the piston."""
 MARKS = {"top": "square", "second": "diamond", "high": "triangle", "joint": "x", "deep": "circle"}
@@ -57,8 +58,8 @@ def ring_dial(book: Any, plan: Plan) -> Any:
     point("thrust side", "thrust_dot_across", "dial_along_right", "center", {"type": "none"})
     rings = plan.catalogue.axes["ringgap"].elements
     for label, shape in MARKS.items():
-        hollow = {"none": True} if shape == "x" else {"color": "#FFFFFF"}
-        marker = {"type": shape, "size": 9, "border": {"color": colours["ink"], "width": 1.5}, "fill": hollow}
+        marker = {"type": shape, "size": 9, "border": {"color": colours["ink"], "width": 1.5},
+                  "fill": {"color": colours["ink"]}}
         point(rings[label], element_name("ring_dot_across", (label,)),
               element_name("ring_dot_along", (label,)), "right", marker)
     axis = {"min": -REACH, "max": REACH, "visible": False, "major_gridlines": {"visible": False},
@@ -66,7 +67,7 @@ def ring_dial(book: Any, plan: Plan) -> Any:
     chart.set_x_axis(axis)
     chart.set_y_axis(axis)
     chart.set_legend({"none": True})
-    chart.set_size({"width": SIDE, "height": SIDE})
+    chart.set_size({"width": WIDTH, "height": HEIGHT})
     chart.set_plotarea({"layout": {"x": 0.02, "y": 0.02, "width": 0.96, "height": 0.96}})
     chart.set_chartarea({"border": {"color": colours["hair"]}})
     return chart

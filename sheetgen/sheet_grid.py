@@ -18,7 +18,7 @@ from sheetgen.template import Block, Line, Shapes, Template
 LABEL_COLUMN = 1
 HEAD_ROWS = 3
 JOB_COLUMN = 4
-DRAWING_ROWS, DRAWING_COLUMNS = 25, 3
+DRAWING_ROWS, DRAWING_COLUMNS = 23, 3
 SAMPLES = ("entry", "optional", "result", "working", "echo", "verdict")
 
 class SheetGrid:

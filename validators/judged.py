@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 CHOICE_AXIS = "candidate"
 RING_GAP, RING_GAP_VERDICT, RING_GAP_GUARD = "ring_gap_reading", "ring_gap_verdict", "plain_guard_ring_gap"
+BY_PIN_FIT = {"bush_pin_clearance": "floating", "pin_interference": "pressed"}
+"""Judged values of which one must be there: by how the pin sits in the rod."""
 CHECK_ENTRY = "check entry"
 """The word where an entry that the verdict rests on must be put right first."""
 
@@ -31,6 +33,13 @@ def judged_cells(sheet: Checked) -> Iterator[tuple[str, str]]:
                 yield "_".join((f"{key}_verdict", *cell.index)), cell.name
     for cell in plan.by_key[RING_GAP_VERDICT]:
         yield cell.name, "_".join((RING_GAP, *cell.index))
+
+
+def may_be_open(sheet: Checked, key: str) -> bool:
+    """Return whether a judged value may be missing, or without limits, in the engine at hand."""
+    if key in BY_PIN_FIT:
+        return sheet.values.get("pin_fit") != BY_PIN_FIT[key]
+    return sheet.plan.catalogue.entries[key].optional
 
 
 def verdicts(sheet: Checked) -> Iterator[Verdict]:
