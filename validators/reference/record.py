@@ -305,16 +305,22 @@ def missing_total(stage_missing: Value) -> Value:
 
 
 def assembly_state(
-    items_held: Value, mark_faults: Value, missing_total: Value, fit_points_open: Value
+    items_held: Value,
+    mark_faults: Value,
+    fitted_faults: Value,
+    missing_total: Value,
+    fit_points_open: Value,
 ) -> Value:
     r"""Say whether any measurement holds the assembly.
 
-    .. math:: n_{held} = 0 \text{ and } n_{marks} = 0 \text{ and } n_{missing} = 0 \text{ and } n_{points} = 0
+    .. math:: n_{held} = 0 \text{ and } n_{marks} = 0 \text{ and } n_{fitted} = 0
+        \text{ and } n_{missing} = 0 \text{ and } n_{points} = 0
 
     Parameters
     ----------
     items_held : shape (...), [1]
     mark_faults : shape (...), [1]
+    fitted_faults : shape (...), [1]
     missing_total : shape (...), [1]
     fit_points_open : shape (...), [1]
 
@@ -332,9 +338,10 @@ def assembly_state(
 
     Examples
     --------
-    >>> AssemblyState(int(assembly_state(0, 0, 0, 0))).text
+    >>> AssemblyState(int(assembly_state(0, 0, 0, 0, 0))).text
     'no measurement holds it'
     """
     measured = np.equal(items_held, 0) & np.equal(missing_total, 0)
-    free = measured & np.equal(mark_faults, 0) & np.equal(fit_points_open, 0)
+    fitted = np.equal(mark_faults, 0) & np.equal(fitted_faults, 0)
+    free = measured & fitted & np.equal(fit_points_open, 0)
     return np.where(free, AssemblyState.FREE, AssemblyState.HELD)
