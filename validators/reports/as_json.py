@@ -37,6 +37,10 @@ def _sheet(sheet: SheetReport) -> dict[str, Any]:
         "layout": sheet.layout,
         "family": sheet.family,
         "template_version": sheet.template_version,
+        "engine": sheet.engine,
+        "builder": sheet.builder,
+        "measured_by": sheet.measured_by,
+        "measured_on": sheet.measured_on,
         "saved_by": sheet.saved_by,
         "findings": [
             {
