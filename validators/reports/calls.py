@@ -69,9 +69,9 @@ class Call:
         return sum(any(c.count(Severity.BLOCKS) for c in job.concerns) for job in self.jobs)
 
     @property
-    def order(self) -> tuple[int, int, int, str]:
-        """What sorts calls: most jobs set free, most that blocks, most to look at, name."""
-        return -self.held_jobs, -self.blocking, -self.looking, self.who.casefold()
+    def order(self) -> tuple[int, bool, int, int, str]:
+        """What sorts calls: most jobs set free, somebody named, most that blocks, most to look at, name."""
+        return -self.held_jobs, not self.who, -self.blocking, -self.looking, self.who.casefold()
 
 
 def calls_of(report: BatchReport) -> tuple[Call, ...]:

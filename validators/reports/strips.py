@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -55,6 +56,7 @@ class Strip:
 
     title: str
     sheet: str
+    places: str
     unit: str
     decimals: int
     lower: float | None
@@ -99,6 +101,7 @@ class Spread:
 
     title: str
     sheet: str
+    places: str
     unit: str
     words: tuple[tuple[str, int], ...]
     files: int
@@ -116,8 +119,9 @@ def strips_of(verdicts: Iterable[Verdict]) -> tuple[Strip, ...]:
     """Return one strip for each quantity and pair of limits, in the order of the sheets."""
     grouped: dict[tuple[str, str, float | None, float | None], list[Verdict]] = {}
     for verdict in verdicts:
-        key = verdict.key or verdict.name
-        grouped.setdefault((key, verdict.unit, verdict.lower, verdict.upper), []).append(verdict)
+        shown = max(verdict.decimals - 1, 0)  # limits that follow from another size differ by nothing seen
+        lower, upper = (None if x is None else round(x, shown) for x in (verdict.lower, verdict.upper))
+        grouped.setdefault((verdict.key or verdict.name, verdict.unit, lower, upper), []).append(verdict)
     return tuple(_strip(group) for group in grouped.values())
 
 
@@ -167,6 +171,15 @@ def words_of(verdicts: Iterable[Verdict]) -> tuple[tuple[str, int], ...]:
     return tuple(sorted(counts.items(), key=lambda pair: (order.get(pair[0], -1), pair[0])))
 
 
+def _place(verdict: Verdict) -> str:
+    return verdict.label.removeprefix(verdict.title).strip(", ")
+
+
+def _places(group: list[Verdict]) -> str:
+    first, last = _place(group[0]), _place(group[-1])
+    return first if first == last else f"{first} to {last}"
+
+
 def _strip(group: list[Verdict]) -> Strip:
     first = group[0]
     values = tuple(v.value for v in group if v.value is not None)
@@ -175,7 +188,8 @@ def _strip(group: list[Verdict]) -> Strip:
     lanes = min(len(group), MOST_LANES)
     named = [v for v in group if v.word not in ("within", "not measured", "no limit set")]
     return Strip(
-        title=first.title or first.label, sheet=first.place.sheet, unit=first.unit, decimals=first.decimals,
+        title=first.title or first.label, sheet=first.place.sheet, places=_places(group), unit=first.unit,
+        decimals=first.decimals,
         lower=first.lower, upper=first.upper, guard=guard, origin=first.origin, words=words_of(group),
         named=tuple(named[:MOST_NAMED]), more=max(len(named) - MOST_NAMED, 0),
         points=tuple(_points(group, axis, lanes)) if axis is not None else (), axis=axis,
@@ -230,6 +244,7 @@ def _spread(group: list[tuple[int, Verdict]]) -> Spread | None:
         unit, note = "", "limits differ, so each value stands where it lies between its own"
     return Spread(
         title=first.title or first.label, sheet=first.place.sheet, unit=unit,
+        places=re.sub(r" ?\d+", "", _place(first)),
         words=words_of(v for _, v in group), files=len({n for n, _ in judged}),
         marks=tuple((axis.at(value), told) for value, told in marks) if axis else (),
         bars=tuple(_bars(placed, axis)) if axis else (), note=note if axis else "",
