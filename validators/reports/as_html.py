@@ -135,11 +135,13 @@ def _page(number: int, sheet: SheetReport, folder: Path | None, *, large: bool) 
     shown.sort(key=lambda pair: pair[1].severity.rank)
     kept = shown[:MOST_FINDINGS] if large else shown
     strips = strips_of(sheet.verdicts)
+    parts = [("About the sheet", False), ("About the engine", True)]
+    parts.sort(key=lambda part: next((f.severity.rank for _, f in kept if f.about_engine is part[1]), 9))
     return Page(
         number=number, sheet=sheet, href=_href(sheet.file, folder),
         findings=tuple(
             (title, part)
-            for title, engine in (("About the sheet", False), ("About the engine", True))
+            for title, engine in parts
             if (part := tuple(pair for pair in kept if pair[1].about_engine is engine))
         ),
         left_out=len(shown) - len(kept),

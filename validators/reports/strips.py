@@ -85,6 +85,10 @@ class Strip:
         """Return a number as it is worth saying."""
         return said(value, self.decimals)
 
+    def told(self, value: float) -> str:
+        """Return a number with its unit."""
+        return f"{self.number(value)} {self.unit}".rstrip()
+
 
 @dataclass(frozen=True)
 class Bar:

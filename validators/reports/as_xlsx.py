@@ -1,0 +1,206 @@
+"""A report as a workbook: jobs, findings and verdicts as tables that can be sifted, sorted and printed.
+
+Whatever a returned file says is written as a string, in a cell that is formatted as text, so that it stays
+a string even when somebody edits the cell.
+"""
+
+from __future__ import annotations
+
+import io
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import xlsxwriter
+
+from sheetgen.look import look
+from validators.findings import BatchReport, Finding, Severity, SheetReport, Verdict
+from validators.reports.as_json import VERSION
+from validators.reports.as_text import printable
+from validators.reports.strips import WORDS
+
+MARK = "boreledger report"
+MOST_ROWS = 1_000_000  # a sheet holds a few more
+MOST_VERDICTS = 60_000
+LONGEST_TEXT = 2_000
+Value = str | float | None
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column: its head, its width in digits, and how its cells look."""
+
+    head: str
+    width: float
+    look: str = "text"
+
+
+JOB = (
+    Column("File", 44), Column("Job", 14), Column("Engine", 26), Column("Layout", 11), Column("Units", 12),
+    Column("Builder", 18), Column("Measured by", 22), Column("Measured on", 12.5), Column("Status", 18),
+    Column("Blocks assembly", 11, "count"), Column("Needs a look", 9, "count"),
+    Column("For information", 12, "count"), *(Column(word.capitalize(), 10, "count") for word in WORDS),
+    Column("Saved with", 20), Column("SHA-256", 24),
+)
+FINDING = (
+    Column("Severity", 16), Column("Job", 12), Column("Measured by", 20), Column("To do", 42),
+    Column("Sheet", 18), Column("Cell", 7), Column("Label", 30), Column("Found", 40), Column("Expected", 34),
+    Column("Code", 9.5), Column("Name", 19), Column("About", 9), Column("Holds up", 30), Column("File", 36),
+)
+VERDICT = (
+    Column("Word", 17), Column("Job", 12), Column("Sheet", 18), Column("Cell", 7), Column("Label", 34),
+    Column("Value", 11, "number"), Column("Lower", 11, "number"), Column("Upper", 11, "number"),
+    Column("Uncertainty U", 12, "number"), Column("Unit", 7), Column("Limits from", 24), Column("Name", 30),
+    Column("File", 36),
+)
+
+
+def as_xlsx(report: BatchReport) -> bytes:
+    """Return the bytes of the workbook."""
+    stream = io.BytesIO()
+    colours = look()["colours"]
+    font = {"font_name": look()["font"], "font_size": look()["sizes"]["body"], "font_color": colours["ink"]}
+    book = xlsxwriter.Workbook(stream, {
+        "in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False,
+        "nan_inf_to_errors": True, "default_format_properties": font,
+    })
+    book.set_properties({"title": "Returned sheets", "comments": MARK})
+    book.set_custom_property(MARK, VERSION)
+    formats = _formats(book, colours)
+    verdicts, note = _kept(report)
+    _table(book, "Jobs", JOB, (_job(sheet) for sheet in report.sheets), formats)
+    _table(book, "Findings", FINDING, _findings(report), formats)
+    _table(book, "Verdicts", VERDICT, (_verdict(sheet, verdict) for sheet, verdict in verdicts), formats)
+    _about(book, note, formats)
+    book.close()
+    return stream.getvalue()
+
+
+def _formats(book: Any, colours: dict[str, str]) -> dict[str, Any]:
+    plain = {"valign": "top", "bottom": 1, "bottom_color": colours["hair"]}
+    text = {**plain, "num_format": "@", "text_wrap": True, "quote_prefix": True}
+    return {
+        "head": book.add_format({
+            "bold": True, "bg_color": colours["head"], "text_wrap": True, "valign": "top", "bottom": 2,
+            "bottom_color": colours["ink"],
+        }),
+        "text": book.add_format(text),
+        "bad": book.add_format({**text, "bold": True, "bg_color": colours["bad"]}),
+        "care": book.add_format({**text, "bold": True, "bg_color": colours["care"]}),
+        "count": book.add_format({**plain, "num_format": '0;-0;"–"', "align": "right"}),
+        "number": book.add_format({**plain, "num_format": "General", "align": "right"}),
+        **{f"number{n}": book.add_format({**plain, "num_format": f"0.{'0' * n}", "align": "right"})
+           for n in range(1, 9)},
+        "note": book.add_format({"text_wrap": True, "valign": "top"}),
+        "title": book.add_format({"bold": True, "font_size": look()["sizes"]["title"]}),
+    }
+
+
+def _table(
+    book: Any, name: str, columns: Sequence[Column], rows: Iterable[tuple[Sequence[Value], int]],
+    formats: dict[str, Any],
+) -> None:
+    """Write one table: each row comes with the decimals of its numbers."""
+    sheet = book.add_worksheet(name)
+    for place, column in enumerate(columns):
+        sheet.set_column(place, place, column.width)
+        sheet.write_string(0, place, column.head, formats["head"])
+    last = 0
+    for values, decimals in rows:
+        if last == MOST_ROWS:
+            break
+        last += 1
+        for place, (column, value) in enumerate(zip(columns, values, strict=True)):
+            if isinstance(value, str) or value is None:
+                told = told_text(value or "")
+                sheet.write_string(last, place, told, formats[_tone(place, told)])
+            else:
+                look_of = f"number{decimals}" if column.look == "number" and 1 <= decimals <= 8 else column.look
+                sheet.write_number(last, place, value, formats[look_of])
+    sheet.freeze_panes(1, 2)
+    sheet.autofilter(0, 0, max(last, 1), len(columns) - 1)
+    sheet.repeat_rows(0)
+    sheet.set_landscape()
+    sheet.set_paper(0)  # the printer's own: A4 or Letter
+    sheet.fit_to_pages(1, 0)
+    sheet.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.6)
+    sheet.set_footer("&L&A&R&P of &N")
+    sheet.print_area(0, 0, max(last, 1), len(columns) - 1)
+
+
+def _tone(place: int, text: str) -> str:
+    if place != 0:
+        return "text"
+    if text in (str(Severity.BLOCKS), "over", "under"):
+        return "bad"
+    return "care" if text in (str(Severity.LOOK), "too close to call", "check entry", "check limits") else "text"
+
+
+def told_text(text: str) -> str:
+    """Return text as it is written to a cell: control characters as escapes, not longer than fits."""
+    return printable(text if len(text) <= LONGEST_TEXT else f"{text[:LONGEST_TEXT]} … (cut)")
+
+
+def _job(sheet: SheetReport) -> tuple[Sequence[Value], int]:
+    severities = Counter(finding.severity for finding in sheet.findings)
+    words = Counter(verdict.word for verdict in sheet.verdicts)
+    return (
+        sheet.file, sheet.job, sheet.engine, sheet.layout, sheet.family, sheet.builder, sheet.measured_by,
+        sheet.measured_on, _status(sheet), *(severities[severity] for severity in Severity),
+        *(words[word] for word in WORDS), sheet.saved_by, sheet.digest,
+    ), 0
+
+
+def _status(sheet: SheetReport) -> str:
+    return ("nothing to act on", "something to act on", "could not be read")[sheet.exit_status]
+
+
+def _findings(report: BatchReport) -> Iterator[tuple[Sequence[Value], int]]:
+    """Yield the findings, what blocks first."""
+    rows: list[tuple[SheetReport, Finding]] = [(s, f) for s in report.sheets for f in s.findings]
+    for sheet, finding in sorted(rows, key=lambda row: row[1].severity.rank):
+        yield (
+            str(finding.severity), sheet.job, sheet.measured_by, finding.todo, finding.place.sheet,
+            finding.place.cell, finding.place.label, finding.found, finding.expected, finding.code,
+            finding.name, "engine" if finding.about_engine else "sheet", ", ".join(finding.holds_up),
+            sheet.file,
+        ), 0
+
+
+def _kept(report: BatchReport) -> tuple[list[tuple[SheetReport, Verdict]], str]:
+    """Return the verdicts to write and, when some are left out, a sentence that says so."""
+    every = [(sheet, verdict) for sheet in report.sheets for verdict in sheet.verdicts]
+    if len(every) <= MOST_VERDICTS:
+        return every, ""
+    asks = [pair for pair in every if pair[1].word not in ("within", "not measured", "no limit set")]
+    return asks, (
+        f"There are {len(every)} verdicts, more than a workbook opens with ease. The sheet 'Verdicts' holds "
+        "those that ask for somebody; the counts on 'Jobs' are of all, and the .csv and .json reports have all."
+    )
+
+
+def _verdict(sheet: SheetReport, verdict: Verdict) -> tuple[Sequence[Value], int]:
+    return (
+        verdict.word, sheet.job, verdict.place.sheet, verdict.place.cell, verdict.label, verdict.value,
+        verdict.lower, verdict.upper, verdict.guard, verdict.unit, verdict.origin, verdict.name, sheet.file,
+    ), verdict.decimals
+
+
+def _about(book: Any, note: str, formats: dict[str, Any]) -> None:
+    sheet = book.add_worksheet("About")
+    sheet.set_column(0, 0, 100)
+    sheet.write_string(0, 0, "How to read this", formats["title"])
+    lines = [
+        "Jobs: one row for each file that was checked, with how many findings and verdicts it has.",
+        "Findings: one row for each thing to know or do, what blocks the assembly first. A filter on "
+        "'Measured by' gives one phone call.",
+        "Verdicts: each judged value with its limits and the expanded uncertainty U of its measurement. "
+        "'Too close to call' is nearer to a limit than U; 'check entry' waits for something to be put right.",
+        "All cells are values; text is as it was typed in the returned file, with control characters shown.",
+        f"Version {VERSION} of the report's shape.", note,
+    ]
+    for row, line in enumerate(filter(None, lines), 2):
+        sheet.write_string(row, 0, line, formats["note"])
+    sheet.set_portrait()
+    sheet.fit_to_pages(1, 0)
