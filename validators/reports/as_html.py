@@ -23,7 +23,7 @@ from markupsafe import Markup
 from sheetgen.look import look
 from validators.findings import BatchReport, Finding, Severity, SheetReport, Status
 from validators.reports.as_json import VERSION
-from validators.reports.as_text import printable
+from validators.reports.as_text import printable, shown_names
 from validators.reports.calls import Call, calls_of
 from validators.reports.strips import Strip, spreads_of, strips_of, words_of
 
@@ -85,21 +85,6 @@ def as_html(report: BatchReport, folder: Path | None = None) -> str:
         words=words_of(verdict for sheet in report.sheets for verdict in sheet.verdicts),
         tally=_tally(calls), most_held=MOST_HELD, severity=Severity,
     )
-
-
-def shown_names(files: list[str]) -> list[str]:
-    """Return what files are called on the page: their paths without the folders that all of them share.
-
-    Examples
-    --------
-    >>> shown_names(["in/monday/a.xlsx", "in/tuesday/a.xlsx"])
-    ['monday/a.xlsx', 'tuesday/a.xlsx']
-    """
-    parts = [file.replace(os.sep, "/").split("/") for file in files]
-    shared = 0
-    while all(len(p) > shared + 1 and p[shared] == parts[0][shared] for p in parts):
-        shared += 1
-    return ["/".join(p[shared:]) for p in parts]
 
 
 def link(href: str, finding: Finding) -> str:

@@ -7,8 +7,9 @@ a string even when somebody edits the cell.
 from __future__ import annotations
 
 import io
+import math
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,13 +18,14 @@ import xlsxwriter
 from sheetgen.look import look
 from validators.findings import BatchReport, Finding, Severity, SheetReport, Verdict
 from validators.reports.as_json import VERSION
-from validators.reports.as_text import printable
+from validators.reports.as_text import held, printable, shown_names
 from validators.reports.strips import WORDS
 
 MARK = "boreledger report"
 MOST_ROWS = 1_000_000  # a sheet holds a few more
 MOST_VERDICTS = 60_000
 LONGEST_TEXT = 2_000
+LINE, MOST_LINES = 13.0, 12
 Value = str | float | None
 
 
@@ -37,11 +39,11 @@ class Column:
 
 
 JOB = (
-    Column("File", 44), Column("Job", 14), Column("Engine", 26), Column("Layout", 11), Column("Units", 12),
-    Column("Builder", 18), Column("Measured by", 22), Column("Measured on", 12.5), Column("Status", 18),
-    Column("Blocks assembly", 11, "count"), Column("Needs a look", 9, "count"),
+    Column("File", 40), Column("Job", 13), Column("Measured by", 20), Column("Measured on", 12),
+    Column("Status", 18), Column("Blocks assembly", 10, "count"), Column("Needs a look", 9, "count"),
     Column("For information", 12, "count"), *(Column(word.capitalize(), 10, "count") for word in WORDS),
-    Column("Saved with", 20), Column("SHA-256", 24),
+    Column("Engine", 28), Column("Layout", 11), Column("Units", 12), Column("Builder", 18),
+    Column("Saved with", 20), Column("Path", 50), Column("SHA-256", 70),
 )
 FINDING = (
     Column("Severity", 16), Column("Job", 12), Column("Measured by", 20), Column("To do", 42),
@@ -49,9 +51,9 @@ FINDING = (
     Column("Code", 9.5), Column("Name", 19), Column("About", 9), Column("Holds up", 30), Column("File", 36),
 )
 VERDICT = (
-    Column("Word", 17), Column("Job", 12), Column("Sheet", 18), Column("Cell", 7), Column("Label", 34),
+    Column("Word", 17), Column("Job", 12), Column("Sheet", 18), Column("Cell", 7), Column("Label", 40),
     Column("Value", 11, "number"), Column("Lower", 11, "number"), Column("Upper", 11, "number"),
-    Column("Uncertainty U", 12, "number"), Column("Unit", 7), Column("Limits from", 24), Column("Name", 30),
+    Column("Uncertainty U", 12, "number"), Column("Unit", 7), Column("Limits from", 26), Column("Name", 30),
     Column("File", 36),
 )
 
@@ -69,9 +71,12 @@ def as_xlsx(report: BatchReport) -> bytes:
     book.set_custom_property(MARK, VERSION)
     formats = _formats(book, colours)
     verdicts, note = _kept(report)
-    _table(book, "Jobs", JOB, (_job(sheet) for sheet in report.sheets), formats)
-    _table(book, "Findings", FINDING, _findings(report), formats)
-    _table(book, "Verdicts", VERDICT, (_verdict(sheet, verdict) for sheet, verdict in verdicts), formats)
+    names = dict(zip(map(id, report.sheets), shown_names([s.file for s in report.sheets]), strict=True))
+    jobs = (_job(sheet, names[id(sheet)]) for sheet in report.sheets)
+    _table(book, "Jobs", JOB, jobs, formats, printed="Within")
+    _table(book, "Findings", FINDING, _findings(report, names), formats, printed="Code")
+    told = (_verdict(sheet, verdict, names[id(sheet)]) for sheet, verdict in verdicts)
+    _table(book, "Verdicts", VERDICT, told, formats, printed="Limits from")
     _about(book, note, formats)
     book.close()
     return stream.getvalue()
@@ -79,18 +84,22 @@ def as_xlsx(report: BatchReport) -> bytes:
 
 def _formats(book: Any, colours: dict[str, str]) -> dict[str, Any]:
     plain = {"valign": "top", "bottom": 1, "bottom_color": colours["hair"]}
-    text = {**plain, "num_format": "@", "text_wrap": True, "quote_prefix": True}
+    far = {**plain, "num_format": "@", "quote_prefix": True, "indent": 1}
+    text = {**far, "text_wrap": True, "indent": 0}
+    head = {
+        "bold": True, "bg_color": colours["head"], "text_wrap": True, "valign": "top", "bottom": 2,
+        "bottom_color": colours["ink"],
+    }
     return {
-        "head": book.add_format({
-            "bold": True, "bg_color": colours["head"], "text_wrap": True, "valign": "top", "bottom": 2,
-            "bottom_color": colours["ink"],
-        }),
+        "head": book.add_format(head),
+        "head_of_numbers": book.add_format({**head, "align": "right"}),
+        "far": book.add_format(far),
         "text": book.add_format(text),
         "bad": book.add_format({**text, "bold": True, "bg_color": colours["bad"]}),
         "care": book.add_format({**text, "bold": True, "bg_color": colours["care"]}),
         "count": book.add_format({**plain, "num_format": '0;-0;"–"', "align": "right"}),
         "number": book.add_format({**plain, "num_format": "General", "align": "right"}),
-        **{f"number{n}": book.add_format({**plain, "num_format": f"0.{'0' * n}", "align": "right"})
+        **{f"number{n}": book.add_format({**plain, "num_format": f"0.{'0' * n}", "align": "right", "indent": 1})
            for n in range(1, 9)},
         "note": book.add_format({"text_wrap": True, "valign": "top"}),
         "title": book.add_format({"bold": True, "font_size": look()["sizes"]["title"]}),
@@ -99,22 +108,25 @@ def _formats(book: Any, colours: dict[str, str]) -> dict[str, Any]:
 
 def _table(
     book: Any, name: str, columns: Sequence[Column], rows: Iterable[tuple[Sequence[Value], int]],
-    formats: dict[str, Any],
+    formats: dict[str, Any], *, printed: str,
 ) -> None:
-    """Write one table: each row comes with the decimals of its numbers."""
+    """Write one table: each row comes with the decimals of its numbers; it prints up to one column."""
     sheet = book.add_worksheet(name)
+    sheet.set_row(0, 2 * LINE + 4)
     for place, column in enumerate(columns):
         sheet.set_column(place, place, column.width)
-        sheet.write_string(0, place, column.head, formats["head"])
-    last = 0
+        head = "head" if column.look == "text" else "head_of_numbers"
+        sheet.write_string(0, place, column.head, formats[head])
+    last, far = 0, [column.head for column in columns].index(printed) + 1
     for values, decimals in rows:
         if last == MOST_ROWS:
             break
         last += 1
+        sheet.set_row(last, _height(columns[:far], values[:far]))
         for place, (column, value) in enumerate(zip(columns, values, strict=True)):
             if isinstance(value, str) or value is None:
                 told = told_text(value or "")
-                sheet.write_string(last, place, told, formats[_tone(place, told)])
+                sheet.write_string(last, place, told, formats[_tone(place, told) if place < far else "far"])
             else:
                 look_of = f"number{decimals}" if column.look == "number" and 1 <= decimals <= 8 else column.look
                 sheet.write_number(last, place, value, formats[look_of])
@@ -126,7 +138,16 @@ def _table(
     sheet.fit_to_pages(1, 0)
     sheet.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.6)
     sheet.set_footer("&L&A&R&P of &N")
-    sheet.print_area(0, 0, max(last, 1), len(columns) - 1)
+    sheet.print_area(0, 0, max(last, 1), far - 1)
+
+
+def _height(columns: Sequence[Column], values: Sequence[Value]) -> float:
+    """Return how high a row must be for its longest text."""
+    lines = max(
+        math.ceil(len(value) / (1.12 * column.width))
+        for column, value in zip(columns, values, strict=True) if isinstance(value, str)
+    )
+    return LINE * min(max(lines, 1), MOST_LINES) + 3
 
 
 def _tone(place: int, text: str) -> str:
@@ -142,13 +163,13 @@ def told_text(text: str) -> str:
     return printable(text if len(text) <= LONGEST_TEXT else f"{text[:LONGEST_TEXT]} … (cut)")
 
 
-def _job(sheet: SheetReport) -> tuple[Sequence[Value], int]:
+def _job(sheet: SheetReport, name: str) -> tuple[Sequence[Value], int]:
     severities = Counter(finding.severity for finding in sheet.findings)
     words = Counter(verdict.word for verdict in sheet.verdicts)
     return (
-        sheet.file, sheet.job, sheet.engine, sheet.layout, sheet.family, sheet.builder, sheet.measured_by,
-        sheet.measured_on, _status(sheet), *(severities[severity] for severity in Severity),
-        *(words[word] for word in WORDS), sheet.saved_by, sheet.digest,
+        name, sheet.job, sheet.measured_by, sheet.measured_on, _status(sheet),
+        *(severities[severity] for severity in Severity), *(words[word] for word in WORDS), sheet.engine,
+        sheet.layout, sheet.family, sheet.builder, sheet.saved_by, sheet.file, sheet.digest,
     ), 0
 
 
@@ -156,21 +177,23 @@ def _status(sheet: SheetReport) -> str:
     return ("nothing to act on", "something to act on", "could not be read")[sheet.exit_status]
 
 
-def _findings(report: BatchReport) -> Iterator[tuple[Sequence[Value], int]]:
+def _findings(report: BatchReport, names: Mapping[int, str]) -> Iterator[tuple[Sequence[Value], int]]:
     """Yield the findings, what blocks first."""
     rows: list[tuple[SheetReport, Finding]] = [(s, f) for s in report.sheets for f in s.findings]
     for sheet, finding in sorted(rows, key=lambda row: row[1].severity.rank):
         yield (
             str(finding.severity), sheet.job, sheet.measured_by, finding.todo, finding.place.sheet,
             finding.place.cell, finding.place.label, finding.found, finding.expected, finding.code,
-            finding.name, "engine" if finding.about_engine else "sheet", ", ".join(finding.holds_up),
-            sheet.file,
+            finding.name, "engine" if finding.about_engine else "sheet", held(finding.holds_up),
+            names[id(sheet)],
         ), 0
 
 
 def _kept(report: BatchReport) -> tuple[list[tuple[SheetReport, Verdict]], str]:
-    """Return the verdicts to write and, when some are left out, a sentence that says so."""
+    """Return the verdicts to write, what asks for somebody first, and, when some are left out, a sentence that says so."""
     every = [(sheet, verdict) for sheet in report.sheets for verdict in sheet.verdicts]
+    ranks = {word: rank for rank, word in enumerate(WORDS)}
+    every.sort(key=lambda pair: ranks.get(pair[1].word, -1))
     if len(every) <= MOST_VERDICTS:
         return every, ""
     asks = [pair for pair in every if pair[1].word not in ("within", "not measured", "no limit set")]
@@ -180,10 +203,10 @@ def _kept(report: BatchReport) -> tuple[list[tuple[SheetReport, Verdict]], str]:
     )
 
 
-def _verdict(sheet: SheetReport, verdict: Verdict) -> tuple[Sequence[Value], int]:
+def _verdict(sheet: SheetReport, verdict: Verdict, name: str) -> tuple[Sequence[Value], int]:
     return (
         verdict.word, sheet.job, verdict.place.sheet, verdict.place.cell, verdict.label, verdict.value,
-        verdict.lower, verdict.upper, verdict.guard, verdict.unit, verdict.origin, verdict.name, sheet.file,
+        verdict.lower, verdict.upper, verdict.guard, verdict.unit, verdict.origin, verdict.name, name,
     ), verdict.decimals
 
 
