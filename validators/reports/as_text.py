@@ -137,7 +137,7 @@ def shown_names(files: list[str]) -> list[str]:
     """
     parts = [file.replace(os.sep, "/").split("/") for file in files]
     shared = 0
-    while all(len(p) > shared + 1 and p[shared] == parts[0][shared] for p in parts):
+    while parts and all(len(p) > shared + 1 and p[shared] == parts[0][shared] for p in parts):
         shared += 1
     return ["/".join(p[shared:]) for p in parts]
 

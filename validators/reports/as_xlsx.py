@@ -24,6 +24,7 @@ from validators.reports.strips import WORDS
 MARK = "boreledger report"
 MOST_ROWS = 1_000_000  # a sheet holds a few more
 MOST_VERDICTS = 60_000
+MOST_DECIMALS = 8
 LONGEST_TEXT = 2_000
 LINE, MOST_LINES = 13.0, 12
 Value = str | float | None
@@ -64,8 +65,8 @@ def as_xlsx(report: BatchReport) -> bytes:
     colours = look()["colours"]
     font = {"font_name": look()["font"], "font_size": look()["sizes"]["body"], "font_color": colours["ink"]}
     book = xlsxwriter.Workbook(stream, {
-        "in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False,
-        "nan_inf_to_errors": True, "default_format_properties": font,
+        "in_memory": True, "strings_to_formulas": False, "strings_to_urls": False,
+        "strings_to_numbers": False, "nan_inf_to_errors": True, "default_format_properties": font,
     })
     book.set_properties({"title": "Returned sheets", "comments": MARK})
     book.set_custom_property(MARK, VERSION)
@@ -99,8 +100,12 @@ def _formats(book: Any, colours: dict[str, str]) -> dict[str, Any]:
         "care": book.add_format({**text, "bold": True, "bg_color": colours["care"]}),
         "count": book.add_format({**plain, "num_format": '0;-0;"–"', "align": "right"}),
         "number": book.add_format({**plain, "num_format": "General", "align": "right"}),
-        **{f"number{n}": book.add_format({**plain, "num_format": f"0.{'0' * n}", "align": "right", "indent": 1})
-           for n in range(1, 9)},
+        **{
+            f"number{n}": book.add_format(
+                {**plain, "num_format": f"0.{'0' * n}", "align": "right", "indent": 1}
+            )
+            for n in range(1, MOST_DECIMALS + 1)
+        },
         "note": book.add_format({"text_wrap": True, "valign": "top"}),
         "title": book.add_format({"bold": True, "font_size": look()["sizes"]["title"]}),
     }
@@ -128,8 +133,9 @@ def _table(
                 told = told_text(value or "")
                 sheet.write_string(last, place, told, formats[_tone(place, told) if place < far else "far"])
             else:
-                look_of = f"number{decimals}" if column.look == "number" and 1 <= decimals <= 8 else column.look
-                sheet.write_number(last, place, value, formats[look_of])
+                rounded = column.look == "number" and 1 <= decimals <= MOST_DECIMALS
+                shown = f"number{decimals}" if rounded else column.look
+                sheet.write_number(last, place, value, formats[shown])
     sheet.freeze_panes(1, 2)
     sheet.autofilter(0, 0, max(last, 1), len(columns) - 1)
     sheet.repeat_rows(0)
@@ -155,7 +161,8 @@ def _tone(place: int, text: str) -> str:
         return "text"
     if text in (str(Severity.BLOCKS), "over", "under"):
         return "bad"
-    return "care" if text in (str(Severity.LOOK), "too close to call", "check entry", "check limits") else "text"
+    careful = (str(Severity.LOOK), "too close to call", "check entry", "check limits")
+    return "care" if text in careful else "text"
 
 
 def told_text(text: str) -> str:
@@ -190,7 +197,7 @@ def _findings(report: BatchReport, names: Mapping[int, str]) -> Iterator[tuple[S
 
 
 def _kept(report: BatchReport) -> tuple[list[tuple[SheetReport, Verdict]], str]:
-    """Return the verdicts to write, what asks for somebody first, and, when some are left out, a sentence that says so."""
+    """Return the verdicts to write, what asks for somebody first, and what to say of those left out."""
     every = [(sheet, verdict) for sheet in report.sheets for verdict in sheet.verdicts]
     ranks = {word: rank for rank, word in enumerate(WORDS)}
     every.sort(key=lambda pair: ranks.get(pair[1].word, -1))
@@ -199,7 +206,7 @@ def _kept(report: BatchReport) -> tuple[list[tuple[SheetReport, Verdict]], str]:
     asks = [pair for pair in every if pair[1].word not in ("within", "not measured", "no limit set")]
     return asks, (
         f"There are {len(every)} verdicts, more than a workbook opens with ease. The sheet 'Verdicts' holds "
-        "those that ask for somebody; the counts on 'Jobs' are of all, and the .csv and .json reports have all."
+        "those that ask for somebody; the counts on 'Jobs' are of all; the .csv and .json reports have all."
     )
 
 

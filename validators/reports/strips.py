@@ -17,7 +17,7 @@ OUT = ("over", "under")
 JUDGED = (*OUT, "too close to call", "within")
 MOST_NAMED = 6
 BINS = 24
-FAR = 1e9
+FAR, FINEST = 1e9, 1e-9  # what nothing measures
 WIDTH = 300.0  # of a chart, in its own units
 LANE, MOST_LANES = 6.0, 8
 
@@ -132,18 +132,19 @@ def strips_of(verdicts: Iterable[Verdict]) -> tuple[Strip, ...]:
 def axis_for(
     lower: float | None, upper: float | None, values: Sequence[float], guard: float = 0.0
 ) -> Axis | None:
-    """Return a scale for values and limits, None where no limit is set.
+    """Return a scale for values and limits, None where no limit is set or it is beyond all measure.
 
     Examples
     --------
-    >>> axis_for(0.05, 0.07, [0.06, 9.9])
-    Axis(low=0.043, high=0.09)
+    >>> axis_for(5.0, 7.0, [6.0, 990.0])
+    Axis(low=4.3, high=9.0)
     """
     limits = [limit for limit in (lower, upper) if limit is not None]
-    if not limits:
+    if not limits or max(map(abs, limits)) > FAR:
         return None
     least, most = min(limits), max(limits)
-    room = (most - least) or max(abs(least), 4 * guard) or max(map(abs, values), default=0.0) or 1.0
+    room = (most - least) or max(abs(least), 4 * guard) or min(max(map(abs, values), default=0.0), FAR)
+    room = max(room, FINEST)
     margin = max(0.35 * room, min(1.5 * guard, room))
     near = [value for value in values if least - room <= value <= most + room]
     low = min([least - margin, *(value - 0.05 * room for value in near)])
@@ -154,7 +155,7 @@ def axis_for(
         low = least - room
     if any(value > most + room for value in values):
         high = most + room
-    return Axis(round(low, 12), round(high, 12))
+    return Axis(low, high)
 
 
 def said(value: float, decimals: int) -> str:

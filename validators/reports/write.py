@@ -62,10 +62,10 @@ def refuse_unfit(path: Path, checked: Iterable[Path]) -> None:
         if where == root:
             raise DefinitionError(str(path), "this is one of the files to check; it is not overwritten")
         if path.suffix.lower() == ".xlsx" and given.is_dir() and where.is_relative_to(root):
-            why = "a workbook in the folder that is checked would be checked next time; give it another folder"
+            why = "in the folder that is checked it would be checked next time; choose another folder"
             raise DefinitionError(str(path), why)
     if os.path.lexists(path) and not is_report(path):
-        raise DefinitionError(str(path), "what stands there is no report of this program; it is not overwritten")
+        raise DefinitionError(str(path), "the file of this name is no report; it is not overwritten")
 
 
 def write_report(report: BatchReport, path: Path) -> None:
