@@ -129,8 +129,10 @@ def _table(
         last += 1
         sheet.set_row(last, _height(columns[:far], values[:far]))
         for place, (column, value) in enumerate(zip(columns, values, strict=True)):
-            if isinstance(value, str) or value is None:
-                told = told_text(value or "")
+            if value is None:
+                sheet.write_blank(last, place, None, formats[column.look])
+            elif isinstance(value, str):
+                told = told_text(value)
                 sheet.write_string(last, place, told, formats[_tone(place, told) if place < far else "far"])
             else:
                 rounded = column.look == "number" and 1 <= decimals <= MOST_DECIMALS
