@@ -180,6 +180,12 @@ def _place(verdict: Verdict) -> str:
     return verdict.label.removeprefix(verdict.title).strip(", ")
 
 
+def _kind(group: list[Verdict]) -> str:
+    """Return what all places have in common, such as "cylinder"."""
+    parts = [re.sub(r" ?\d+", "", _place(verdict)).split(", ") for verdict in group]
+    return ", ".join(part for part in parts[0] if all(part in other for other in parts))
+
+
 def _places(group: list[Verdict]) -> str:
     first, last = _place(group[0]), _place(group[-1])
     return first if first == last else f"{first} to {last}"
@@ -249,7 +255,7 @@ def _spread(group: list[tuple[int, Verdict]]) -> Spread | None:
         unit, note = "", "limits differ, so each value stands where it lies between its own"
     return Spread(
         title=first.title or first.label, sheet=first.place.sheet, unit=unit,
-        places=re.sub(r" ?\d+", "", _place(first)),
+        places=_kind([v for _, v in group]),
         words=words_of(v for _, v in group), files=len({n for n, _ in judged}),
         marks=tuple((axis.at(value), told) for value, told in marks) if axis else (),
         bars=tuple(_bars(placed, axis)) if axis else (), note=note if axis else "",

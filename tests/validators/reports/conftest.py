@@ -16,8 +16,8 @@ def invented_sheet(
         found=text, expected=text, todo=todo or text, holds_up=("bore_mean_3", "piston_clearance_3"),
     )
     verdict = Verdict(
-        name="bore_taper_3", key="bore_taper", label=f"Taper, {text}", title="Taper", place=place, value=value,
-        unit="mm", lower=None, upper=0.013, guard=0.002, origin=text, word=word, decimals=4,
+        name="bore_taper_3", key="bore_taper", label=f"Taper, {text}", title="Taper", place=place,
+        value=value, unit="mm", lower=None, upper=0.013, guard=0.002, origin=text, word=word, decimals=4,
     )
     return SheetReport(
         file=file, status=Status.CHECKED, job=text if job is None else job, layout="inline-3",
@@ -56,8 +56,10 @@ HOSTILE = (
     "<script>alert(1)</script>", "\"><img src=x onerror=alert(1)>", "' onmouseover='alert(1)",
     "</title></style></textarea><svg onload=alert(1)>", "{{ 7*7 }}{% include '/etc/passwd' %}",
     "<a href='https://example.org'>click</a>", "https://example.org/steal", "javascript:alert(1)",
-    "<!-- ", "]]>", "&lt;b&gt;", "=HYPERLINK(\"https://example.org\",\"x\")", "+1+cmd|' /C calc'!A0", "@SUM(A1)",
-    "-2+3", "\t=1+1", "\r\n=1+1", "a\x00b\x1b[31mc\x08", "\u202egpj.exe", "half \ud800 character", "x" * 40_000,
+    "<!-- ", "]]>", "&lt;b&gt;", "=HYPERLINK(\"https://example.org\",\"x\")", "+1+cmd|' /C calc'!A0",
+    "@SUM(A1)",
+    "-2+3", "\t=1+1",
+    "\r\n=1+1", "a\x00b\x1b[31mc\x08", "\u202egpj.exe", "half \ud800 character", "x" * 40_000,
     "_x0041_", "＝1+1",
 )
 

@@ -48,7 +48,8 @@ def test_every_field_is_in_the_schema_and_in_the_manual(demo):
     told = set(re.findall(r"`(?:sheets\[\]\.)?([a-z_0-9]+)(?:\[\]|\{\})?`", manual))
     kinds = SCHEMA["$defs"]
     for fields, kind in (
-        (demo, SCHEMA), (demo["sheets"][0], kinds["sheet"]), (demo["sheets"][0]["findings"][0], kinds["finding"]),
+        (demo, SCHEMA), (demo["sheets"][0], kinds["sheet"]),
+        (demo["sheets"][0]["findings"][0], kinds["finding"]),
         (demo["sheets"][0]["verdicts"][0], kinds["verdict"]),
     ):
         assert set(fields) == set(kind["properties"]) == set(kind["required"])

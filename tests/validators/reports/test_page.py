@@ -48,7 +48,10 @@ def test_hostile_text_leaves_the_page_as_it_is(sheet, hostile):
     """Tags, attributes and links are the same whatever a file says; the text itself is shown."""
     def page(text):
         # two jobs and two files on any page, so that only words can differ
-        sheets = (sheet(text, f"{text[:100]}.xlsx", who=text), sheet("b", "b.xlsx", who="b", severity=Severity.LOOK))
+        sheets = (
+                sheet(text, f"{text[:100]}.xlsx", who=text),
+                sheet("b", "b.xlsx", who="b", severity=Severity.LOOK),
+            )
         return as_html(BatchReport(sheets=sheets), Path())
 
     plain, told = Outline(page("plain")), Outline(page(hostile))
@@ -88,7 +91,9 @@ def test_ids_are_told_once_and_every_finding_has_one(sheet, unread):
     assert {link[1:] for link in outline.links} <= set(outline.ids)
 
 
-@pytest.mark.parametrize("name", ["plain.xlsx", "javascript:alert(1).xlsx", "a b#c?d%20'\"<x>.xlsx", "ünïcode.xlsx"])
+@pytest.mark.parametrize(
+    "name", ["plain.xlsx", "javascript:alert(1).xlsx", "a b#c?d%20'\"<x>.xlsx", "ünïcode.xlsx"]
+)
 def test_a_file_on_disk_is_linked_to_its_cell(tmp_path, sheet, name):
     """Relative, so that folder and report can be moved together; no name can be another kind of address."""
     (tmp_path / "in").mkdir()

@@ -26,7 +26,8 @@ def pile_of(count, sheet, kinds):
     first = model.verdicts[0]
     verdicts = tuple(
         replace(first, name=f"{key}_{place}", key=key, label=f"Clearance of {key}, cylinder {place}",
-                title=f"Clearance of {key}", word=word, value=0.06 + (0.05 if word == "over" else place / 1e3),
+                title=f"Clearance of {key}", word=word,
+                value=0.06 + (0.05 if word == "over" else place / 1e3),
                 lower=0.05, upper=0.08)
         for key, place, word in kinds
     )
@@ -35,10 +36,12 @@ def pile_of(count, sheet, kinds):
     busy = replace(model, verdicts=verdicts, findings=(*model.findings * 3, look, told))
     calm = replace(model, verdicts=tuple(replace(v, word="within", value=0.06) for v in verdicts),
                    findings=(told,))
-    lost = replace(model, status=Status.UNREADABLE, job="", measured_by="", verdicts=(), findings=model.findings)
+    lost = replace(model, status=Status.UNREADABLE, job="", measured_by="", verdicts=())
     return BatchReport(sheets=tuple(
-        replace(lost if n % 50 == 0 else calm if n % 4 == 0 else busy, file=f"in/{n:04}.xlsx", job=f"J{n // 2}",
-                measured_by=f"shop {n % 37}" if n % 50 else "")
+        replace(
+            lost if n % 50 == 0 else calm if n % 4 == 0 else busy, file=f"in/{n:04}.xlsx",
+            job=f"J{n // 2}" if n % 50 else "", measured_by=f"shop {n % 37}" if n % 50 else "",
+        )
         for n in range(1, count + 1)
     ))
 

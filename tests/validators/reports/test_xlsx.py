@@ -49,7 +49,8 @@ def test_hostile_text_is_a_string_in_every_cell(report, hostile):
 def test_what_stands_in_the_tables(sheet, unread):
     """Counts per file, findings with what blocks first, verdicts as numbers."""
     pile = BatchReport(sheets=(
-        sheet("J1", "in/a.xlsx", severity=Severity.LOOK, word="within", value=0.004), sheet("J2", "in/b.xlsx"),
+        sheet("J1", "in/a.xlsx", severity=Severity.LOOK, word="within", value=0.004),
+        sheet("J2", "in/b.xlsx"),
         unread("in/c.xlsx"),
     ))
     book = opened(pile)

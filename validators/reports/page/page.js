@@ -33,6 +33,10 @@
     if (target) { target.scrollIntoView(); }
   }
 
+  // Where style alone cannot unfold what prints, this does.
+  window.addEventListener("beforeprint", function () {
+    document.querySelectorAll(".single details, .some details.call").forEach(function (d) { d.open = true; });
+  });
   if (rows.length > 1) { form.hidden = false; }
   form.addEventListener("submit", function (event) { event.preventDefault(); });
   form.addEventListener("input", sift);
