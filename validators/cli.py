@@ -97,12 +97,12 @@ def new_command(
         )
 
 
-@app.command("check", epilog="Example:  boreledger check returned/ --report monday.json")
+@app.command("check", epilog="Example:  boreledger check returned/ --report monday.html")
 def check_command(
     paths: Annotated[list[Path], typer.Argument(help="Returned workbooks, or folders that hold them.")],
     report: Annotated[
         Path | None,
-        typer.Option(help="Write the whole report to this file: .json, or .csv with one line per finding."),
+        typer.Option(help="Write the whole report to this file: .html, .xlsx, .csv or .json."),
     ] = None,
     json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
     all_findings: Annotated[
@@ -114,9 +114,10 @@ def check_command(
         from validators.batch import check_files
         from validators.reports.as_json import as_json
         from validators.reports.as_text import as_text
+        from validators.reports.write import refuse_unfit, write_report
 
-        if report is not None and report.suffix.lower() not in (".json", ".csv"):
-            raise DefinitionError(str(report), "a report's name ends in .json or .csv")
+        if report is not None:
+            refuse_unfit(report, paths)
         many = len(paths) > 1 or paths[0].is_dir()
         found = check_files(paths, _tell if many and sys.stderr.isatty() else None)
         if not found.sheets:
@@ -124,14 +125,7 @@ def check_command(
             raise typer.Exit(2)
         typer.echo(as_json(found) if json else as_text(found, all_findings=all_findings), nl=False)
         if report is not None:
-            from sheetgen.workbook import save_new
-
-            if report.suffix.lower() == ".csv":
-                from validators.reports.as_csv import as_csv
-
-                save_new(report, as_csv(found).encode("utf-8-sig"))
-            else:
-                save_new(report, as_json(found).encode())
+            write_report(found, report)
             typer.echo(f"Report: {report}", err=True)
         raise typer.Exit(found.exit_status)
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from openpyxl.utils.datetime import MAC_EPOCH, WINDOWS_EPOCH, from_excel
+
 from validators.birth import read_birth
 from validators.checked import Checked
 from validators.checks.registry import find_all
@@ -53,11 +55,24 @@ def _report(sheet: Checked) -> SheetReport:
         layout=plan.build.layout.name,
         family=plan.build.family,
         template_version=str(plan.version),
+        engine=_told(sheet.values.get("engine_name")),
+        builder=_told(sheet.values.get("builder_name")),
+        measured_by=_told(sheet.values.get("machinist_name")),
+        measured_on=_day(sheet),
         saved_by=sheet.returned.core.application,
         findings=tuple(find_all(sheet)),
         verdicts=sheet.verdicts,
         results=dict(sheet.reference),
     )
+
+
+def _day(sheet: Checked) -> str:
+    """Return the day of the measurement as year-month-day, "" when no such day was typed."""
+    reading = sheet.entries.get("measured_date")
+    if reading is None or reading.fault or not isinstance(reading.value, float):
+        return ""
+    epoch = MAC_EPOCH if sheet.returned.counts_from_1904 else WINDOWS_EPOCH
+    return str(from_excel(reading.value, epoch))[:10]
 
 
 def _told(mark: float | str | None) -> str:
