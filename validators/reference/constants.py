@@ -44,6 +44,9 @@ CONSTANTS = MappingProxyType(
         # half way between pitch diameter and core of the 60 degree thread; ASME B1.1.
         "metric_thread_factor": 13 * sqrt(3) / 24,
         "unified_thread_factor": 0.9743,
+        # Up to two hundredths of a cylinder's mass left over, equal masses count as balanced: common
+        # practice, no source.
+        "layout_balanced": 0.02,
         # A figure that is typed, not measured, has no uncertainty.
         "exact_guard": 0.0,
     }
