@@ -37,10 +37,12 @@ ENGINE_KEYS = (
     "banks",
     "crankpins",
     "shell_grades",
+    "fastener_groups",
     "units",
 )
 SECTIONS = ("engine", "given", "limits", "marks")
 MOST_CYLINDERS = 12
+MOST_GROUPS = 12
 
 Index = tuple[str, ...]
 
@@ -56,6 +58,7 @@ class Layout:
     bank_angle: float
     throws: tuple[float, ...]
     shell_grades: int
+    fastener_groups: int = 4
 
     @property
     def cylinders(self) -> int:
@@ -105,6 +108,7 @@ class Layout:
             "bank": self.banks,
             "grade": self.shell_grades,
             "shellpair": self.shell_grades**2,
+            "joint": self.fastener_groups,
         }
         return tuple(str(number) for number in range(1, counts[axis] + 1))
 
@@ -173,6 +177,7 @@ def build_from_text(text: str) -> BuildDefinition:
             float(fields["bank_angle"]),
             tuple(float(x) for x in fields["throws"]),
             int(fields["shell_grades"]),
+            int(fields["fastener_groups"]),
         )
         family = str(data["family"])
         _check_layout("birth record", layout)
@@ -352,6 +357,7 @@ def _layout(engine: Mapping[str, Any], where: str, text: str | None) -> Layout:
         float(angle),
         tuple(float(x) for x in throws),
         whole("shell_grades", 3, 1, 5),
+        whole("fastener_groups", 4, 1, MOST_GROUPS),
     )
     _check_layout(where, layout)
     return layout
@@ -388,6 +394,8 @@ def _check_layout(where: str, layout: Layout) -> None:
         raise DefinitionError(where, f"throws has {layout.crankpins} angles, one per crankpin")
     if not 1 <= layout.mains <= 25 or not 1 <= layout.shell_grades <= 5:
         raise DefinitionError(where, "1 to 25 main bearings and 1 to 5 shell grades are possible")
+    if not 1 <= layout.fastener_groups <= MOST_GROUPS:
+        raise DefinitionError(where, f"1 to {MOST_GROUPS} groups of other fasteners are possible")
 
 
 def _by_family(value: Any, family: str) -> Any:

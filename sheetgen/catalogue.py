@@ -70,6 +70,7 @@ class Entry:
     term: str = ""
     list: str = ""
     of: str = ""
+    floor: float = 0.0
 
     @property
     def is_input(self) -> bool:

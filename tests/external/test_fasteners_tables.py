@@ -43,7 +43,7 @@ NAN = float("nan")
 INCH = 25.4  # mm, exact
 POUND = 4.4482216152605  # N, a pound-force, exact
 MEGA_PER_KSI = UNITS.Quantity(1, "kpsi").to("MPa").magnitude
-FACTORS = CONSTANTS["metric_thread_factor"], CONSTANTS["unified_thread_factor"]
+FACTORS = CONSTANTS["metric_thread_factor"], CONSTANTS["unified_thread_factor"], 1.0
 METRIC, UNIFIED = ThreadForm.ISO_METRIC, ThreadForm.UNIFIED
 
 

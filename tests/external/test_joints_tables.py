@@ -26,7 +26,7 @@ from validators.reference.words import ThreadForm
 
 UNITS = pint.UnitRegistry()
 NAN = float("nan")
-FACTORS = CONSTANTS["metric_thread_factor"], CONSTANTS["unified_thread_factor"]
+FACTORS = CONSTANTS["metric_thread_factor"], CONSTANTS["unified_thread_factor"], 1.0
 STEEL = 206e3  # MPa
 # M10x1.25: pitch, pitch diameter; the head bears on a mean diameter of 13.25 mm.
 PITCH, FLANK, HEAD = 1.25, 9.188101184, 13.25

@@ -11,7 +11,7 @@ mass that would give each vector if it went round at the throw.
 import numpy as np
 
 from validators.reference.slider_crank import crank_radius
-from validators.reference.value import Value, only_where
+from validators.reference.value import Value, only_where, rounded_nine
 
 # Rows: primary, secondary. Columns: with the crank, against it.
 _THROWS = np.array([[1, -1], [2, -2]])
@@ -259,3 +259,88 @@ def unbalanced_moment(balance_along: Value, balance_aside: Value, balance_arm: V
     along = np.sum(balance_along * balance_arm, axis=-1)
     aside = np.sum(balance_aside * balance_arm, axis=-1)
     return np.sqrt(along**2 + aside**2)
+
+
+def unbalanced_mass_apart(
+    unbalanced_mass_with: Value, unbalanced_mass_against: Value, shown_mass: Value
+) -> Value:
+    r"""How far apart the two turning vectors are in mass.
+
+    .. math:: |m_+ - m_-|
+
+    Parameters
+    ----------
+    unbalanced_mass_with : shape (..., harmonic), [kg]
+        Unbalanced mass, with the crank.
+    unbalanced_mass_against : shape (..., harmonic), [kg]
+        Unbalanced mass, against the crank.
+    shown_mass : shape (...), [kg]
+        SI size of the unit of mass that the workbook shows.
+
+    Returns
+    -------
+    unbalanced_mass_apart : shape (..., harmonic), [kg]
+        Unbalanced masses, apart.
+
+    Notes
+    -----
+    nan where an input is missing. Rounded at nine decimals of the unit that the workbook shows: of
+    two equal ones nothing is left over.
+
+    Source
+    ------
+    Subtraction.
+
+    Examples
+    --------
+    >>> float(unbalanced_mass_apart(0.3, 0.1, 1.0))
+    0.2
+    """
+    unit = shown_mass
+    apart = np.abs(unbalanced_mass_with - unbalanced_mass_against)
+    return rounded_nine(apart / unit) * unit
+
+
+def unbalanced_moment_apart(
+    unbalanced_moment_with: Value,
+    unbalanced_moment_against: Value,
+    shown_mass: Value,
+    shown_length: Value,
+) -> Value:
+    r"""How far apart the two turning vectors are in mass times distance.
+
+    .. math:: |M_+ - M_-|
+
+    Parameters
+    ----------
+    unbalanced_moment_with : shape (..., harmonic), [kg*m]
+        Unbalanced mass times distance, with the crank.
+    unbalanced_moment_against : shape (..., harmonic), [kg*m]
+        Unbalanced mass times distance, against the crank.
+    shown_mass : shape (...), [kg]
+        SI size of the unit of mass that the workbook shows.
+    shown_length : shape (...), [m]
+        SI size of the length unit that the workbook shows.
+
+    Returns
+    -------
+    unbalanced_moment_apart : shape (..., harmonic), [kg*m]
+        Unbalanced masses times distance, apart.
+
+    Notes
+    -----
+    nan where an input is missing. Rounded at nine decimals of the unit that the workbook shows: of
+    two equal ones nothing is left over.
+
+    Source
+    ------
+    Subtraction.
+
+    Examples
+    --------
+    >>> float(unbalanced_moment_apart(0.3, 0.1, 1.0, 1.0))
+    0.2
+    """
+    unit = shown_mass * shown_length
+    apart = np.abs(unbalanced_moment_with - unbalanced_moment_against)
+    return rounded_nine(apart / unit) * unit

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from validators.reference.value import Value, rounded_nine
+from validators.reference.value import Value, only_where, rounded_nine
 from validators.reference.words import BalanceNeed
 
 
@@ -59,32 +59,158 @@ def bob_weight(
     return np.sum(np.where(on_this_pin, of_each_rod, 0.0), axis=-1) + oil_mass[..., 0]
 
 
-def bob_weight_need(
-    unbalanced_mass_primary_with: Value,
-    unbalanced_moment_primary_with: Value,
-    mass_guard: Value,
-    cylinder_position: Value,
-    shown_mass: Value,
-    shown_length: Value,
-) -> Value:
-    r"""Whether the crank is to be balanced with bob-weights.
+def layout_along(throw_angle: Value) -> Value:
+    r"""Direction of a cylinder's throw, along the zero direction.
 
-    .. math:: m_{P+} \ge U \quad \text{or} \quad M_{P+} \ge U (z_{max} - z_{min})
+    .. math:: \cos\varphi
 
     Parameters
     ----------
-    unbalanced_mass_primary_with : shape (...), [kg]
-        Unbalanced mass, primary, with the crank.
-    unbalanced_moment_primary_with : shape (...), [kg*m]
-        Unbalanced mass times distance, primary, with the crank.
-    mass_guard : shape (...), [kg]
-        U, difference of two weighings.
-    cylinder_position : shape (..., cylinder), [m]
-        Place along the crank.
-    shown_mass : shape (...), [kg]
-        SI size of the unit of mass that the workbook shows.
-    shown_length : shape (...), [m]
-        SI size of the length unit that the workbook shows.
+    throw_angle : shape (..., crankpin), [rad]
+        Throw, angle; that of each cylinder's crankpin arrives.
+
+    Returns
+    -------
+    layout_along : shape (..., cylinder), [1]
+        Throw, along.
+
+    Notes
+    -----
+    nan where the angle is missing.
+
+    Source
+    ------
+    Definition.
+
+    Examples
+    --------
+    >>> float(layout_along(np.radians(60.0)))
+    0.5
+    """
+    return np.cos(throw_angle)
+
+
+def layout_aside(throw_angle: Value) -> Value:
+    r"""Direction of a cylinder's throw, square to the zero direction.
+
+    .. math:: \sin\varphi
+
+    Parameters
+    ----------
+    throw_angle : shape (..., crankpin), [rad]
+        Throw, angle; that of each cylinder's crankpin arrives.
+
+    Returns
+    -------
+    layout_aside : shape (..., cylinder), [1]
+        Throw, aside.
+
+    Notes
+    -----
+    nan where the angle is missing.
+
+    Source
+    ------
+    Definition.
+
+    Examples
+    --------
+    >>> float(layout_aside(np.radians(30.0)))
+    0.5
+    """
+    return np.sin(throw_angle)
+
+
+def layout_unbalance(layout_along: Value, layout_aside: Value) -> Value:
+    r"""How many cylinders' masses are left over where all are equal.
+
+    .. math:: \left| \sum_i e^{i \varphi_i} \right|
+
+    Parameters
+    ----------
+    layout_along : shape (..., cylinder), [1]
+        Throw, along.
+    layout_aside : shape (..., cylinder), [1]
+        Throw, aside.
+
+    Returns
+    -------
+    layout_unbalance : shape (...), [1]
+        Equal masses: cylinders left over.
+
+    Notes
+    -----
+    nan unless the throw of every cylinder is known. Of the primary vectors only those that turn with
+    the crank are counted: nothing else can be taken up by counterweights.
+
+    Source
+    ------
+    Textbooks on theory of machines (from memory): length of a sum of vectors.
+
+    Examples
+    --------
+    >>> throws = np.radians([0.0, 120.0, 240.0])
+    >>> abs(round(float(layout_unbalance(np.cos(throws), np.sin(throws))), 9))
+    0.0
+    """
+    return np.hypot(np.sum(layout_along, axis=-1), np.sum(layout_aside, axis=-1))
+
+
+def layout_couple(layout_along: Value, layout_aside: Value, balance_arm: Value) -> Value:
+    r"""How many cylinders' masses, at both ends of the engine, have the couple of all equal ones.
+
+    .. math:: \frac{\left| \sum_i z_i e^{i \varphi_i} \right|}{2 \max z_i}
+
+    Parameters
+    ----------
+    layout_along : shape (..., cylinder), [1]
+        Throw, along.
+    layout_aside : shape (..., cylinder), [1]
+        Throw, aside.
+    balance_arm : shape (..., cylinder), [m]
+        From the middle of the engine.
+
+    Returns
+    -------
+    layout_couple : shape (...), [1]
+        Equal masses: cylinders left over at the ends.
+
+    Notes
+    -----
+    nan unless throw and place of every cylinder are known, and where all are at one place.
+
+    Source
+    ------
+    Textbooks on theory of machines (from memory): length of a sum of vectors.
+
+    Examples
+    --------
+    >>> throws, arms = np.radians([0.0, 180.0]), np.array([-0.05, 0.05])
+    >>> float(layout_couple(np.cos(throws), np.sin(throws), arms))
+    1.0
+    """
+    along = np.sum(layout_along * balance_arm, axis=-1)
+    aside = np.sum(layout_aside * balance_arm, axis=-1)
+    farthest = np.max(balance_arm, axis=-1)
+    return np.hypot(along, aside) / (2 * only_where(farthest > 0, farthest))
+
+
+def bob_weight_need(
+    layout_unbalance: Value, layout_couple: Value, layout_balanced: Value
+) -> Value:
+    r"""Whether the crank of this layout is to be balanced with bob-weights.
+
+    .. math:: \left| \sum_i e^{i \varphi_i} \right| > e \quad \text{or} \quad
+        \frac{\left| \sum_i z_i e^{i \varphi_i} \right|}{2 \max z_i} > e
+
+    Parameters
+    ----------
+    layout_unbalance : shape (...), [1]
+        Equal masses: cylinders left over.
+    layout_couple : shape (...), [1]
+        Equal masses: cylinders left over at the ends.
+    layout_balanced : shape (...), [1]
+        Equal masses count as balanced up to.
 
     Returns
     -------
@@ -93,9 +219,9 @@ def bob_weight_need(
 
     Notes
     -----
-    Waiting, where an input is missing. Counterweights can take up what turns with the crank, and
-    nothing else; what weighing cannot tell from nothing needs none. Compared at nine decimals of
-    the units that the workbook shows.
+    A property of the layout: what the parts weigh does not count. Waiting, where the throws are not
+    known, or nothing is left over and the places along the crank are not known. Compared at nine
+    decimals.
 
     Source
     ------
@@ -103,20 +229,16 @@ def bob_weight_need(
 
     Examples
     --------
-    >>> places, units = np.array([0.0, 0.3]), (np.array([0.001]), np.array([0.001]))
-    >>> def need(mass, moment):
-    ...     sums = np.array([mass]), np.array([moment])
-    ...     return int(bob_weight_need(*sums, np.array([0.0002]), places, *units))
-    >>> need(np.nan, 0.0), need(0.0001, 0.00005), need(0.0001, 0.00006), need(0.0002, 0.0)
-    (0, 1, 2, 2)
+    >>> nan = np.nan
+    >>> [int(bob_weight_need(*sums, 0.02)) for sums in ((nan, nan), (0.0, nan), (0.0, 0.01))]
+    [0, 0, 1]
+    >>> [int(bob_weight_need(*sums, 0.02)) for sums in ((1.0, nan), (0.0, 0.5))]
+    [2, 2]
     """
-    mass, moment = unbalanced_mass_primary_with[..., 0], unbalanced_moment_primary_with[..., 0]
-    guard, gram, length = mass_guard[..., 0], shown_mass[..., 0], shown_length[..., 0]
-    reach = np.max(cylinder_position, axis=-1) - np.min(cylinder_position, axis=-1)
-    mass_over = rounded_nine((mass - guard) / gram)
-    moment_over = rounded_nine((moment - guard * reach) / (gram * length))
+    over = rounded_nine(layout_unbalance - layout_balanced)
+    couple_over = rounded_nine(layout_couple - layout_balanced)
     return np.select(
-        [np.isnan(mass_over) | np.isnan(moment_over), (mass_over >= 0) | (moment_over >= 0)],
-        [BalanceNeed.WAITING, BalanceNeed.NEEDED],
+        [np.isnan(over), over > 0, np.isnan(couple_over), couple_over > 0],
+        [BalanceNeed.WAITING, BalanceNeed.NEEDED, BalanceNeed.WAITING, BalanceNeed.NEEDED],
         BalanceNeed.NOT_NEEDED,
     )

@@ -3,7 +3,7 @@
 import numpy as np
 
 from validators.reference.present import smallest_present
-from validators.reference.value import Value, only_where
+from validators.reference.value import Value, only_where, rounded_nine
 from validators.reference.words import ThreadForm
 
 __not_quantities__ = ("compliance", "stress_area")
@@ -15,6 +15,7 @@ def stress_area(
     pitch: Value,
     metric_thread_factor: Value,
     unified_thread_factor: Value,
+    shown_length: Value,
 ) -> Value:
     r"""Tensile stress area of a thread.
 
@@ -28,15 +29,17 @@ def stress_area(
         Size of the thread, and distance from thread to thread.
     metric_thread_factor, unified_thread_factor : shape (...), [1]
         Stress diameter under thread size, in pitches.
+    shown_length : shape (...), [m]
+        SI size of the length unit that the workbook shows.
 
     Returns
     -------
     stress_area : the broadcast shape, [m^2]
-        nan where the form of the thread is missing, or nothing is left of its diameter.
+        nan where the form of the thread is missing, or the pitch takes half of its diameter or more.
 
     Examples
     --------
-    >>> float(stress_area(ThreadForm.ISO_METRIC, 10.0, 1.5, 0.9381941874, 0.9743))
+    >>> float(stress_area(ThreadForm.ISO_METRIC, 10.0, 1.5, 0.9381941874, 0.9743, 1.0))
     57.98959311
     """
     factor = np.where(
@@ -45,7 +48,8 @@ def stress_area(
         only_where(np.equal(thread_form, ThreadForm.UNIFIED), unified_thread_factor),
     )
     stress_diameter = size - factor * pitch
-    return np.pi / 4 * only_where(stress_diameter > 0, stress_diameter) ** 2
+    is_thread = rounded_nine((size - 2 * factor * pitch) / shown_length) > 0
+    return np.pi / 4 * only_where(is_thread, stress_diameter) ** 2
 
 
 def compliance(length: Value, modulus: Value, area: Value) -> Value:
@@ -81,6 +85,7 @@ def bolt_stress_area(
     bolt_thread_pitch: Value,
     metric_thread_factor: Value,
     unified_thread_factor: Value,
+    shown_length: Value,
 ) -> Value:
     r"""Tensile stress area of the rod bolt's thread.
 
@@ -98,6 +103,8 @@ def bolt_stress_area(
         Stress diameter under thread size, in pitches, ISO metric.
     unified_thread_factor : shape (...), [1]
         Stress diameter under thread size, in pitches, unified.
+    shown_length : shape (...), [m]
+        SI size of the length unit that the workbook shows.
 
     Returns
     -------
@@ -106,7 +113,8 @@ def bolt_stress_area(
 
     Notes
     -----
-    nan where an input is missing, or nothing is left of the diameter. The two forms follow two
+    nan where an input is missing, or the pitch takes half of the diameter or more: no such thread
+    is cut. Compared at nine decimals of the unit that the workbook shows. The two forms follow two
     rules, not one rule in two units.
 
     Source
@@ -115,9 +123,9 @@ def bolt_stress_area(
 
     Examples
     --------
-    >>> float(bolt_stress_area(0, 8e-3, 1e-3, 0.9381941874, 0.9743)) * 1e6
+    >>> float(bolt_stress_area(0, 8e-3, 1e-3, 0.9381941874, 0.9743, 1e-3)) * 1e6
     39.1671006
-    >>> float(bolt_stress_area(1, 0.375, 1 / 24, 0.9381941874, 0.9743))
+    >>> float(bolt_stress_area(1, 0.375, 1 / 24, 0.9381941874, 0.9743, 1.0))
     0.08782805023
     """
     return stress_area(
@@ -126,6 +134,7 @@ def bolt_stress_area(
         bolt_thread_pitch,
         metric_thread_factor,
         unified_thread_factor,
+        shown_length,
     )
 
 

@@ -3,7 +3,7 @@
 import numpy as np
 
 from validators.reference.fasteners import compliance, stress_area
-from validators.reference.value import Value, only_where
+from validators.reference.value import Value, first_match, only_where, picked
 
 
 def joint_lever(
@@ -162,6 +162,7 @@ def joint_bolt_compliance(
     joint_pitch: Value,
     metric_thread_factor: Value,
     unified_thread_factor: Value,
+    shown_length: Value,
 ) -> Value:
     r"""Stretch of a fastener that is thread over its whole clamped length, in unit load.
 
@@ -183,6 +184,8 @@ def joint_bolt_compliance(
         Stress diameter under thread size, in pitches, ISO metric.
     unified_thread_factor : shape (...), [1]
         Stress diameter under thread size, in pitches, unified.
+    shown_length : shape (...), [m]
+        SI size of the length unit that the workbook shows.
 
     Returns
     -------
@@ -191,7 +194,8 @@ def joint_bolt_compliance(
 
     Notes
     -----
-    nan where an input is missing, or nothing is left of the diameter.
+    nan where an input is missing, or the pitch takes half of the diameter or more: no such thread
+    is cut. Compared at nine decimals of the unit that the workbook shows.
 
     Source
     ------
@@ -199,18 +203,75 @@ def joint_bolt_compliance(
 
     Examples
     --------
-    >>> factors = 0.9381941874, 0.9743
+    >>> factors = 0.9381941874, 0.9743, 1e-3
     >>> float(joint_bolt_compliance(40e-3, 206e9, 0, 10e-3, 1.25e-3, *factors)) * 1e9
     3.172863009
     """
     area = stress_area(
-        thread_form, joint_size, joint_pitch, metric_thread_factor, unified_thread_factor
+        thread_form,
+        joint_size,
+        joint_pitch,
+        metric_thread_factor,
+        unified_thread_factor,
+        shown_length,
     )
     return compliance(joint_grip, bolt_modulus, area)
 
 
+def joint_sleeve_modulus_used(
+    joint_sleeve_modulus: Value,
+    joint_sleeve_material: Value,
+    material_name: Value,
+    material_modulus: Value,
+) -> Value:
+    r"""Modulus of the clamped parts.
+
+    .. math:: E
+
+    Parameters
+    ----------
+    joint_sleeve_modulus : shape (..., joint), [Pa]
+        Own modulus of it.
+    joint_sleeve_material : shape (..., joint), [1]
+        Clamped parts, material.
+    material_name : shape (..., material), [1]
+        Material.
+    material_modulus : shape (..., material), [Pa]
+        Modulus.
+
+    Returns
+    -------
+    joint_sleeve_modulus_used : shape (..., joint), [Pa]
+        Modulus, clamped parts.
+
+    Notes
+    -----
+    The own figure comes before that of the material. nan where there is none and the material is
+    missing, not in the table, or has no modulus there.
+
+    Source
+    ------
+    Table of materials (from memory).
+
+    Examples
+    --------
+    >>> names, moduli = np.array([1.0, 2.0]), np.array([115e9, 72e9])
+    >>> none, aluminium = np.array([np.nan]), np.array([2.0])
+    >>> float(joint_sleeve_modulus_used(none, aluminium, names, moduli)) / 1e9
+    72.0
+    >>> float(joint_sleeve_modulus_used(np.array([75e9]), aluminium, names, moduli)) / 1e9
+    75.0
+    """
+    own = joint_sleeve_modulus[..., 0]
+    listed = picked(first_match(joint_sleeve_material, material_name), material_modulus)
+    return np.where(np.isnan(own), listed, own)
+
+
 def joint_sleeve_compliance(
-    joint_grip: Value, bolt_modulus: Value, joint_sleeve_size: Value, joint_hole_size: Value
+    joint_grip: Value,
+    joint_sleeve_modulus_used: Value,
+    joint_sleeve_size: Value,
+    joint_hole_size: Value,
 ) -> Value:
     r"""Shortening of the clamped sleeve, in unit load.
 
@@ -220,8 +281,8 @@ def joint_sleeve_compliance(
     ----------
     joint_grip : shape (..., joint), [m]
         Clamped length.
-    bolt_modulus : shape (...), [Pa]
-        Rod bolt, modulus.
+    joint_sleeve_modulus_used : shape (..., joint), [Pa]
+        Modulus, clamped parts.
     joint_sleeve_size : shape (..., joint), [m]
         Clamped sleeve, outside.
     joint_hole_size : shape (..., joint), [m]
@@ -234,8 +295,8 @@ def joint_sleeve_compliance(
 
     Notes
     -----
-    nan where an input is missing, or the sleeve is not larger than its hole. The sleeve has the
-    modulus of the bolt.
+    nan where an input is missing, the hole is less than nothing, or the sleeve is not larger than
+    its hole.
 
     Source
     ------
@@ -247,8 +308,8 @@ def joint_sleeve_compliance(
     0.8532561848
     """
     ring = np.pi / 4 * (joint_sleeve_size**2 - joint_hole_size**2)
-    area = only_where(joint_sleeve_size > joint_hole_size, ring)
-    return compliance(joint_grip, bolt_modulus, area)
+    area = only_where((joint_hole_size >= 0) & (joint_sleeve_size > joint_hole_size), ring)
+    return compliance(joint_grip, joint_sleeve_modulus_used, area)
 
 
 def joint_angle_total(joint_angle_at: Value) -> Value:

@@ -52,8 +52,7 @@ def shaking_force(
 def shaking_force_least(
     stroke_nominal: Value,
     engine_speed: Value,
-    unbalanced_mass_with: Value,
-    unbalanced_mass_against: Value,
+    unbalanced_mass_apart: Value,
 ) -> Value:
     r"""Smallest shaking force over a turn of the crank.
 
@@ -65,10 +64,8 @@ def shaking_force_least(
         Stroke.
     engine_speed : shape (...), [rad/s]
         Highest engine speed.
-    unbalanced_mass_with : shape (..., harmonic), [kg]
-        Unbalanced mass, with the crank.
-    unbalanced_mass_against : shape (..., harmonic), [kg]
-        Unbalanced mass, against the crank.
+    unbalanced_mass_apart : shape (..., harmonic), [kg]
+        Unbalanced masses, apart.
 
     Returns
     -------
@@ -86,11 +83,11 @@ def shaking_force_least(
 
     Examples
     --------
-    >>> float(shaking_force_least(0.086, 680.6784083, 0.3, 0.1))
+    >>> float(shaking_force_least(0.086, 680.6784083, 0.2))
     3984.579
     """
     radius = crank_radius(stroke_nominal)
-    return radius * engine_speed**2 * np.abs(unbalanced_mass_with - unbalanced_mass_against)
+    return radius * engine_speed**2 * unbalanced_mass_apart
 
 
 def shaking_couple(
@@ -140,8 +137,7 @@ def shaking_couple(
 def shaking_couple_least(
     stroke_nominal: Value,
     engine_speed: Value,
-    unbalanced_moment_with: Value,
-    unbalanced_moment_against: Value,
+    unbalanced_moment_apart: Value,
 ) -> Value:
     r"""Smallest rocking couple over a turn of the crank.
 
@@ -153,10 +149,8 @@ def shaking_couple_least(
         Stroke.
     engine_speed : shape (...), [rad/s]
         Highest engine speed.
-    unbalanced_moment_with : shape (..., harmonic), [kg*m]
-        Unbalanced mass times distance, with the crank.
-    unbalanced_moment_against : shape (..., harmonic), [kg*m]
-        Unbalanced mass times distance, against the crank.
+    unbalanced_moment_apart : shape (..., harmonic), [kg*m]
+        Unbalanced masses times distance, apart.
 
     Returns
     -------
@@ -175,11 +169,11 @@ def shaking_couple_least(
 
     Examples
     --------
-    >>> float(shaking_couple_least(0.086, 680.6784083, 0.03, 0.01))
+    >>> float(shaking_couple_least(0.086, 680.6784083, 0.02))
     398.4579
     """
     radius = crank_radius(stroke_nominal)
-    return radius * engine_speed**2 * np.abs(unbalanced_moment_with - unbalanced_moment_against)
+    return radius * engine_speed**2 * unbalanced_moment_apart
 
 
 def pace_speed(pace_share: Value, engine_speed: Value) -> Value:

@@ -42,7 +42,7 @@ def shim_needed(shim_present: Value, lash_reading: Value, lash_wanted: Value) ->
     return shim_present + lash_reading - lash_wanted
 
 
-def shim_distance(shim_thickness: Value, shim_needed: Value) -> Value:
+def shim_distance(shim_thickness: Value, shim_needed: Value, shown_length: Value) -> Value:
     r"""How far an offered shim is from the one needed.
 
     .. math:: |t_i - t^*|
@@ -53,6 +53,8 @@ def shim_distance(shim_thickness: Value, shim_needed: Value) -> Value:
         Shim offered.
     shim_needed : shape (..., cylinder, valve), [m]
         Shim needed.
+    shown_length : shape (...), [m]
+        SI size of the length unit that the workbook shows.
 
     Returns
     -------
@@ -61,7 +63,8 @@ def shim_distance(shim_thickness: Value, shim_needed: Value) -> Value:
 
     Notes
     -----
-    nan where an input is missing.
+    nan where an input is missing. Rounded at nine decimals of the unit that the workbook shows, so
+    that two shims equally near are equal.
 
     Source
     ------
@@ -69,10 +72,11 @@ def shim_distance(shim_thickness: Value, shim_needed: Value) -> Value:
 
     Examples
     --------
-    >>> float(shim_distance(2.85, 2.83))
+    >>> float(shim_distance(2.85, 2.83, 1.0))
     0.02
     """
-    return np.abs(shim_thickness - shim_needed)
+    away = np.abs(shim_thickness - shim_needed)
+    return rounded_nine(away / shown_length) * shown_length
 
 
 def shim_pick(shim_distance: Value, shim_thickness: Value, shown_length: Value) -> Value:
