@@ -69,11 +69,11 @@ def ring_gap_apart(
 
     Parameters
     ----------
-    ring_gap_angle_top : shape (..., 1), [rad]
-    ring_gap_angle_second : shape (..., 1), [rad]
-    ring_gap_angle_high : shape (..., 1), [rad]
+    ring_gap_angle_top : shape (...), [rad]
+    ring_gap_angle_second : shape (...), [rad]
+    ring_gap_angle_high : shape (...), [rad]
         Upper oil rail.
-    ring_gap_angle_deep : shape (..., 1), [rad]
+    ring_gap_angle_deep : shape (...), [rad]
         Lower oil rail.
 
     Returns
@@ -113,11 +113,11 @@ def rail_joint_apart(
 
     Parameters
     ----------
-    ring_gap_angle_high : shape (..., 1), [rad]
+    ring_gap_angle_high : shape (...), [rad]
         Upper oil rail.
-    ring_gap_angle_joint : shape (..., 1), [rad]
+    ring_gap_angle_joint : shape (...), [rad]
         Expander.
-    ring_gap_angle_deep : shape (..., 1), [rad]
+    ring_gap_angle_deep : shape (...), [rad]
         Lower oil rail.
 
     Returns
@@ -154,8 +154,8 @@ def ring_off_pin(ring_gap_angle_top: Value, ring_gap_angle_second: Value) -> Val
 
     Parameters
     ----------
-    ring_gap_angle_top : shape (..., 1), [rad]
-    ring_gap_angle_second : shape (..., 1), [rad]
+    ring_gap_angle_top : shape (...), [rad]
+    ring_gap_angle_second : shape (...), [rad]
 
     Returns
     -------
@@ -187,8 +187,8 @@ def ring_off_thrust(ring_gap_angle_top: Value, ring_gap_angle_second: Value) -> 
 
     Parameters
     ----------
-    ring_gap_angle_top : shape (..., 1), [rad]
-    ring_gap_angle_second : shape (..., 1), [rad]
+    ring_gap_angle_top : shape (...), [rad]
+    ring_gap_angle_second : shape (...), [rad]
 
     Returns
     -------
