@@ -18,7 +18,7 @@ from validators.reference.press_fits import (
     press_temperature,
 )
 from validators.reference.retainers import pin_end_clearance, retainer_state, small_end_state
-from validators.reference.words import HoldState, PinFit, RetainerSeat, Verdict
+from validators.reference.words import PinFit, RetainerSeat, RetainerState, Verdict
 
 UNITS = pint.UnitRegistry()
 NAN = float("nan")
@@ -55,7 +55,7 @@ HEATED = [
 @pytest.mark.parametrize(("eye", "interference", "gap", "alpha", "figure"), HEATED)
 def test_heat_for_a_pressed_pin(eye, interference, gap, alpha, figure, printed):
     """Hand-worked cases, and scipy's root: the hot eye is bigger than the pin by the gap."""
-    found = press_rise(interference, gap, alpha, eye)
+    found = press_rise(interference, gap, alpha, eye, 1.0)
     assert found == printed(figure)
     root = brentq(lambda rise: eye * (1 + alpha * rise) - (eye + interference) - gap, 0, 1000)
     assert found == pytest.approx(root, rel=1e-9)
@@ -112,13 +112,13 @@ def of_fit(case):
 
 def test_pressure_of_the_hand_worked_case(printed):
     """Hand-worked case, in megapascals; compared elsewhere by finite differences to 1e-5."""
-    assert press_pressure(*of_fit(FITS[0])) / 1e6 == printed("62.23763927")
+    assert press_pressure(*of_fit(FITS[0]), MM) / 1e6 == printed("62.23763927")
 
 
 @pytest.mark.parametrize("case", FITS)
 def test_pressure_against_the_constants_of_lame(case):
     """Second route: numpy solves the four conditions of two thick rings."""
-    assert press_pressure(*of_fit(case)) == pytest.approx(by_constants(*of_fit(case)), rel=1e-9)
+    assert press_pressure(*of_fit(case), MM) == pytest.approx(by_constants(*of_fit(case)), rel=1e-9)
 
 
 @pytest.mark.parametrize("case", [case for case in FITS if case[3]])
@@ -149,7 +149,7 @@ def test_pressure_against_the_equation_of_equilibrium(case):
     eye = gives_way(1.0, outside / fit_size, modulus)
     pin = gives_way(inside / fit_size, 1.0, pin_modulus)
     pressure = interference / 2 / (radius * (eye - pin))
-    assert press_pressure(*of_fit(case)) == pytest.approx(pressure, rel=1e-6)
+    assert press_pressure(*of_fit(case), MM) == pytest.approx(pressure, rel=1e-6)
 
 
 @pytest.mark.parametrize(
@@ -160,14 +160,14 @@ def test_rings_that_cannot_be_have_no_pressure(place, value):
     """No interference, an eye without a wall, a pin without one, a modulus or a ratio of nothing."""
     case = list(FITS[0])
     case[place] = value
-    assert np.isnan(press_pressure(*of_fit(case)))
+    assert np.isnan(press_pressure(*of_fit(case), MM))
 
 
 @pytest.mark.parametrize("case", [(0.0, 11.5e-6, 22.0), (0.03, 0.0, 22.0), (0.03, 11.5e-6, 0.0)])
 def test_no_heat_without_interference_expansion_or_size(case):
     """Each in turn is nothing."""
     interference, alpha, eye = case
-    assert np.isnan(press_rise(interference, 0.02, alpha, eye))
+    assert np.isnan(press_rise(interference, 0.02, alpha, eye, 1.0))
 
 
 def test_force_that_the_fit_holds(printed):
@@ -189,12 +189,12 @@ def test_retainers_pass_only_as_two_that_are_seated():
         [FLOATING, PRESSED, NAN], [0.0, 1.0, 2.0, 3.0, NAN], [*RetainerSeat, NAN]
     ):
         if pin == PRESSED:
-            expected = HoldState.NOT_NEEDED
+            expected = RetainerState.NOT_NEEDED
         elif math.isnan(count) or math.isnan(seat):
-            expected = HoldState.NOT_NOTED
+            expected = RetainerState.NOT_NOTED
         else:
             passed = count == 2 and seat == RetainerSeat.BOTH_ENDS
-            expected = HoldState.PASSED if passed else HoldState.PUT_RIGHT
+            expected = RetainerState.PASSED if passed else RetainerState.PUT_RIGHT
         assert retainer_state(pin, count, seat) == expected
 
 

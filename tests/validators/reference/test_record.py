@@ -24,6 +24,7 @@ from validators.reference.words import (
     HoldState,
     ItemState,
     MarkState,
+    RetainerState,
     RingSetState,
     Verdict,
 )
@@ -117,11 +118,11 @@ def test_mark_faults_count_every_list():
 
 def test_points_of_the_fit_are_open_until_they_are_passed():
     """Every pair of words at every small end; retainers alone may be not needed."""
-    words = product(HoldState, HoldState, (Verdict.WITHIN, Verdict.OVER, Verdict.NOT_MEASURED))
+    words = product(HoldState, RetainerState, (Verdict.WITHIN, Verdict.OVER, Verdict.NOT_MEASURED))
     for ring, retainer, small_end in words:
         expected = (
             (ring != HoldState.PASSED)
-            + (retainer not in (HoldState.PASSED, HoldState.NOT_NEEDED))
+            + (retainer not in (RetainerState.PASSED, RetainerState.NOT_NEEDED))
             + (small_end != Verdict.WITHIN)
         )
         assert fit_points_open(*(np.array([word]) for word in (ring, retainer, small_end))) == expected
