@@ -42,7 +42,7 @@ class Figures(Steps):
             self.equal_bores, self.equal_sizes, self.straight_line, self.level_line, self.no_steps,
             self.no_runout, self.shortest_rod, self.usual_rod, self.low_piston, self.tight_ring_gap,
             self.dwell_edge, self.no_clearance_volume, self.no_chamber_volume, self.short_skirt,
-            self.usual_ratio,
+            self.usual_ratio, self.no_interference, self.no_wall, self.gaps_in_line,
             lambda: self.class_edge("main_journal", "main"), lambda: self.class_edge("crankpin", "crankpin"),
         ]
 
@@ -205,6 +205,35 @@ class Figures(Steps):
         if found and abs(found[0]) < MOST_VOLUME < MOST_VOLUME * found[1]:
             clearance = found[1] / (found[2] + self.beside() - 1)
             self.put(f"chamber_volume_{cylinder}", clearance - found[0])
+
+    def no_interference(self) -> None:
+        """Let a pressed pin be hardly bigger than its hole, or a little smaller."""
+        self.put("pin_fit", "pressed")
+        for cylinder in self.layout.labels("cylinder", self.catalogue):
+            found = self.numbers(f"bush_size_{cylinder}", f"pin_size_{cylinder}", f"pin_reading_{cylinder}")
+            if found and self.chance.random() < 0.5:
+                bigger = self.chance.choice([1e-3, -1e-3, 2e-3])
+                apart = found[0] + bigger - found[1]
+                sign = self.dial_sign("pin") if self.entries["entry_form_pin"] == "deviation" else 1
+                self.put(f"pin_reading_{cylinder}", found[2] + sign * apart)
+
+    def no_wall(self) -> None:
+        """Give the small end or the pin hardly any wall, or a little less than none."""
+        self.put("pin_fit", "pressed")
+        bush = self.number(f"bush_size_{self.one('cylinder')}")
+        if bush is not None:
+            name = self.chance.choice(["small_eye_size", "pin_inside_size"])
+            self.put(name, bush * (1 + self.chance.choice([1e-3, -1e-3])))
+
+    def gaps_in_line(self) -> None:
+        """Let two gaps stand opposite, above each other or a whole turn apart, or one on an axis."""
+        found = self.numbers("ring_gap_angle_top", "ring_gap_angle_high")
+        if found:
+            turned = self.chance.choice([0.0, 180.0, 360.0, -180.0]) + self.beside()
+            self.put("ring_gap_angle_second", found[0] + turned)
+            self.put("ring_gap_angle_deep", found[1] + self.chance.choice([0.0, 180.0, -360.0, 540.0]))
+        else:
+            self.put("ring_gap_angle_top", self.chance.choice([0.0, 45.0, 90.0, 270.0]) + self.beside())
 
     def short_skirt(self) -> None:
         """Give the pistons a skirt so short that one of them could tilt until it jams, or hardly."""

@@ -15,6 +15,8 @@ CHOICE_AXIS = "candidate"
 RING_GAP, RING_GAP_VERDICT, RING_GAP_GUARD = "ring_gap_reading", "ring_gap_verdict", "plain_guard_ring_gap"
 BY_PIN_FIT = {"bush_pin_clearance": "floating", "pin_interference": "pressed"}
 """Judged values of which one must be there: by how the pin sits in the rod."""
+PIN_FIT = {**BY_PIN_FIT, "pin_end_clearance": "floating", "press_temperature": "pressed"}
+"""Judged values that only one way of the pin in the rod has."""
 CHECK_ENTRY = "check entry"
 """The word where an entry that the verdict rests on must be put right first."""
 
@@ -22,11 +24,15 @@ CHECK_ENTRY = "check entry"
 def judged_cells(sheet: Checked) -> Iterator[tuple[str, str]]:
     """Yield each verdict cell that concerns the engine that is built, and the value that it judges.
 
-    Of the combinations on the parts sheet only the chosen one counts.
+    Of the combinations on the parts sheet only the chosen one counts, and of a pin only what goes for a
+    floating or for a pressed one.
     """
     plan = sheet.plan
     chosen = str(sheet.values.get("chosen_candidate") or "").lower()
+    pin_fit = str(sheet.values.get("pin_fit") or "")
     for key in plan.catalogue.limited:
+        if pin_fit and PIN_FIT.get(key, pin_fit) != pin_fit:
+            continue
         over = plan.catalogue.entries[key].over
         for cell in plan.by_key[key]:
             if CHOICE_AXIS not in over or cell.index[over.index(CHOICE_AXIS)] == chosen:

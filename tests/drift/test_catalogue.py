@@ -163,6 +163,8 @@ def test_what_sits_on_what_is_told_a_second_time_here():
             "piston": "piston", "main": "main_journal", "rod": "crankpin", "piston_pin": "pin",
             "bush_pin": "pin",
         },
+        "one_of_pair": {"compression": "top", "between": "second", "rails": "high"},
+        "other_of_pair": {"compression": "second", "between": "high", "rails": "deep"},
     }
 
 

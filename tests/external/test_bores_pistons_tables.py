@@ -10,7 +10,7 @@ from scipy.optimize import linear_sum_assignment
 
 from validators.reference import bore_form, bores, pairing, pins, pistons
 from validators.reference.bores import bore_entry_state, bore_setting_used, plate_state
-from validators.reference.words import DialSense, EntryForm, EntryState, PlateState
+from validators.reference.words import DialSense, EntryForm, EntryState, PinFit, PlateState
 
 UNITS = pint.UnitRegistry()
 NAN = float("nan")
@@ -233,8 +233,17 @@ def test_hot_clearances(unit, bore, piston, alphas, celsius, figure, printed):
 def test_pin_clearances(printed):
     """Hand-worked cases by subtraction, in millimetres and in inches."""
     assert pins.piston_pin_clearance(22.006e-3, 21.9985e-3) * 1e3 == printed("0.0075000000")
-    assert pins.bush_pin_clearance(22.0130e-3, 21.9985e-3) * 1e3 == printed("0.0145000000")
-    assert pins.bush_pin_clearance(0.9276 * INCH, 0.9270 * INCH) / INCH == printed("0.0006000000")
+    floating = PinFit.FLOATING
+    found = pins.bush_pin_clearance(22.0130e-3, 21.9985e-3, floating) * 1e3
+    assert found == printed("0.0145000000")
+    found = pins.bush_pin_clearance(0.9276 * INCH, 0.9270 * INCH, floating) / INCH
+    assert found == printed("0.0006000000")
+
+
+@pytest.mark.parametrize("pin_fit", [PinFit.PRESSED, NAN])
+def test_only_a_floating_pin_has_a_clearance_in_its_small_end(pin_fit):
+    """A pressed pin has an interference; where nothing is said neither is known."""
+    assert np.isnan(pins.bush_pin_clearance(22.0130e-3, 21.9985e-3, pin_fit))
 
 
 # ---------------------------------------------------------------- pairing

@@ -3,6 +3,7 @@
 import itertools
 import math
 from decimal import Decimal
+from functools import partial
 
 import numpy as np
 import pint
@@ -28,7 +29,7 @@ from validators.reference.rod_walls import (
     rod_wall_upper_size,
     rod_wall_upper_used,
 )
-from validators.reference.words import EntryForm, ShellAdvice, ThickerHalf
+from validators.reference.words import EntryForm, PinFit, ShellAdvice, ThickerHalf
 
 UNITS = pint.UnitRegistry()
 NAN = float("nan")
@@ -268,7 +269,9 @@ def test_side_clearance_needs_every_rod_of_its_own_pin():
     assert together == pytest.approx([25.95, NAN], nan_ok=True)
 
 
-@pytest.mark.parametrize("clearance", [piston_pin_clearance, bush_pin_clearance])
+@pytest.mark.parametrize(
+    "clearance", [piston_pin_clearance, partial(bush_pin_clearance, pin_fit=PinFit.FLOATING)]
+)
 @pytest.mark.parametrize("spec", ["25 H7/g6", "22 H6/g5", "20 H7/f7", "22 H7/n6", "50 H7/s6"])
 def test_hole_minus_shaft_at_the_limits_of_a_standard_fit(clearance, spec):
     """ISO 286-1 and 286-2 by the pressfit library: loosest and tightest pairs of a fit."""

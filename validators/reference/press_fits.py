@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 
-from validators.reference.value import Value, only_where
+from validators.reference.value import Value, only_where, rounded_nine
 from validators.reference.words import PinFit
 
 
@@ -40,7 +40,11 @@ def pin_interference(pin_size: Value, bush_size: Value, pin_fit: Value) -> Value
 
 
 def press_rise(
-    pin_interference: Value, press_gap: Value, body_expansion_rod: Value, bush_size: Value
+    pin_interference: Value,
+    press_gap: Value,
+    body_expansion_rod: Value,
+    bush_size: Value,
+    shown_length: Value,
 ) -> Value:
     r"""By how much the small end must be warmer than the pin, for a gap to put it in.
 
@@ -52,6 +56,7 @@ def press_rise(
     press_gap : shape (...), [m]
     body_expansion_rod : shape (...), [1/K]
     bush_size : shape (..., cylinder), [m]
+    shown_length : shape (...), [m]
 
     Returns
     -------
@@ -59,7 +64,8 @@ def press_rise(
 
     Notes
     -----
-    nan where there is no interference, or an expansion or a size that cannot be.
+    nan where there is no interference at nine decimals of the unit that the workbook shows, or an
+    expansion or a size that cannot be.
 
     Source
     ------
@@ -67,10 +73,11 @@ def press_rise(
 
     Examples
     --------
-    >>> float(press_rise(0.030, 0.020, 11.5e-6, 22.0))
+    >>> float(press_rise(0.030, 0.020, 11.5e-6, 22.0, 1.0))
     197.6284585
     """
-    possible = (pin_interference > 0) & (body_expansion_rod > 0) & (bush_size > 0)
+    held = rounded_nine(pin_interference / shown_length) > 0
+    possible = held & (body_expansion_rod > 0) & (bush_size > 0)
     growth = only_where(possible, body_expansion_rod * bush_size)
     return (pin_interference + press_gap) / growth
 
@@ -114,6 +121,7 @@ def press_pressure(
     rod_modulus: Value,
     pin_modulus: Value,
     press_poisson: Value,
+    shown_length: Value,
 ) -> Value:
     r"""Pressure between a pressed pin and its small end, taken as two thick rings.
 
@@ -134,6 +142,7 @@ def press_pressure(
     rod_modulus : shape (...), [Pa]
     pin_modulus : shape (...), [Pa]
     press_poisson : shape (...), [1]
+    shown_length : shape (...), [m]
 
     Returns
     -------
@@ -141,7 +150,8 @@ def press_pressure(
 
     Notes
     -----
-    nan where there is no interference, or rings that cannot be. Real eyes are no round rings.
+    nan where there is no interference, or rings that cannot be; lengths are compared at nine
+    decimals of the unit that the workbook shows. Real eyes are no round rings.
 
     Source
     ------
@@ -149,15 +159,15 @@ def press_pressure(
 
     Examples
     --------
-    >>> float(press_pressure(0.030, 22.0, 34.0, 13.0, 206e3, 206e3, 0.3))
+    >>> float(press_pressure(0.030, 22.0, 34.0, 13.0, 206e3, 206e3, 0.3, 1.0))
     62.23763927
     """
     possible = (
-        (pin_interference > 0)
+        (rounded_nine(pin_interference / shown_length) > 0)
         & (bush_size > 0)
-        & (small_eye_size > bush_size)
+        & (rounded_nine((small_eye_size - bush_size) / shown_length) > 0)
         & (pin_inside_size >= 0)
-        & (pin_inside_size < bush_size)
+        & (rounded_nine((bush_size - pin_inside_size) / shown_length) > 0)
         & (rod_modulus > 0)
         & (pin_modulus > 0)
         & (np.abs(press_poisson) < 1)

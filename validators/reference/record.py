@@ -9,6 +9,7 @@ from validators.reference.words import (
     HoldState,
     ItemState,
     MarkState,
+    RetainerState,
     RingSetState,
     Verdict,
 )
@@ -232,11 +233,11 @@ def fit_points_open(
 
     Examples
     --------
-    >>> int(fit_points_open(np.array([3, 1]), np.array([2, 0]), np.array([5, 3])))
+    >>> int(fit_points_open(np.array([2, 1]), np.array([2, 0]), np.array([5, 3])))
     3
     """
-    retained = np.equal(retainer_state, HoldState.PASSED) | np.equal(
-        retainer_state, HoldState.NOT_NEEDED
+    retained = np.equal(retainer_state, RetainerState.PASSED) | np.equal(
+        retainer_state, RetainerState.NOT_NEEDED
     )
     return (
         np.sum(np.not_equal(ring_hold_state, HoldState.PASSED), axis=-1)

@@ -3,7 +3,7 @@
 import numpy as np
 
 from validators.reference.value import Value, only_where
-from validators.reference.words import HoldState, PinFit, RetainerSeat
+from validators.reference.words import PinFit, RetainerSeat, RetainerState
 
 
 def pin_end_clearance(retainer_span: Value, pin_length: Value, pin_fit: Value) -> Value:
@@ -63,7 +63,7 @@ def retainer_state(pin_fit: Value, retainer_count: Value, retainer_seat: Value) 
     Examples
     --------
     >>> seated = RetainerSeat.BOTH_ENDS
-    >>> HoldState(int(retainer_state(PinFit.FLOATING, 1, seated))).text
+    >>> RetainerState(int(retainer_state(PinFit.FLOATING, 1, seated))).text
     'put right'
     """
     there = np.equal(retainer_count, 2) & np.equal(retainer_seat, RetainerSeat.BOTH_ENDS)
@@ -73,8 +73,8 @@ def retainer_state(pin_fit: Value, retainer_count: Value, retainer_seat: Value) 
             np.isnan(retainer_count) | np.isnan(retainer_seat),
             there,
         ],
-        [HoldState.NOT_NEEDED, HoldState.NOT_NOTED, HoldState.PASSED],
-        HoldState.PUT_RIGHT,
+        [RetainerState.NOT_NEEDED, RetainerState.NOT_NOTED, RetainerState.PASSED],
+        RetainerState.PUT_RIGHT,
     )
 
 

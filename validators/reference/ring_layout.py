@@ -13,7 +13,7 @@ __not_quantities__ = ("angle_apart", "angle_off_axis")
 def angle_apart(one: Value, other: Value) -> Value:
     r"""Angle between two directions, at most half a turn.
 
-    .. math:: |a - b - 2\pi \, \mathrm{round}((a - b) / 2\pi)|
+    .. math:: |\mathrm{atan2}(\sin(a - b), \cos(a - b))|
 
     Parameters
     ----------
@@ -29,13 +29,13 @@ def angle_apart(one: Value, other: Value) -> Value:
     20.0
     """
     between = one - other
-    return np.abs(between - 2 * math.pi * np.round(between / (2 * math.pi)))
+    return np.abs(np.arctan2(np.sin(between), np.cos(between)))
 
 
 def angle_off_axis(direction: Value, axis: float) -> Value:
     r"""Angle of a direction from an axis, at most a quarter turn.
 
-    .. math:: |a - x - \pi \, \mathrm{round}((a - x) / \pi)|
+    .. math:: |\mathrm{atan2}(\sin 2(a - x), \cos 2(a - x))| / 2
 
     Parameters
     ----------
@@ -53,8 +53,8 @@ def angle_off_axis(direction: Value, axis: float) -> Value:
     >>> math.degrees(angle_off_axis(math.radians(95), math.pi / 2))
     5.0
     """
-    between = direction - axis
-    return np.abs(between - math.pi * np.round(between / math.pi))
+    twice = 2 * (direction - axis)  # doubled, both ends of an axis are one direction
+    return np.abs(np.arctan2(np.sin(twice), np.cos(twice))) / 2
 
 
 def ring_gap_apart(
@@ -65,15 +65,15 @@ def ring_gap_apart(
 ) -> Value:
     r"""Angle between the gaps of neighbouring rings, from the top ring downward.
 
-    .. math:: |a - b - 2\pi \, \mathrm{round}((a - b) / 2\pi)|
+    .. math:: |\mathrm{atan2}(\sin(a - b), \cos(a - b))|
 
     Parameters
     ----------
-    ring_gap_angle_top : shape (..., 1), [rad]
-    ring_gap_angle_second : shape (..., 1), [rad]
-    ring_gap_angle_high : shape (..., 1), [rad]
+    ring_gap_angle_top : shape (...), [rad]
+    ring_gap_angle_second : shape (...), [rad]
+    ring_gap_angle_high : shape (...), [rad]
         Upper oil rail.
-    ring_gap_angle_deep : shape (..., 1), [rad]
+    ring_gap_angle_deep : shape (...), [rad]
         Lower oil rail.
 
     Returns
@@ -109,15 +109,15 @@ def rail_joint_apart(
 ) -> Value:
     r"""Angle of each oil rail's gap from the joint of the expander.
 
-    .. math:: |a - b - 2\pi \, \mathrm{round}((a - b) / 2\pi)|
+    .. math:: |\mathrm{atan2}(\sin(a - b), \cos(a - b))|
 
     Parameters
     ----------
-    ring_gap_angle_high : shape (..., 1), [rad]
+    ring_gap_angle_high : shape (...), [rad]
         Upper oil rail.
-    ring_gap_angle_joint : shape (..., 1), [rad]
+    ring_gap_angle_joint : shape (...), [rad]
         Expander.
-    ring_gap_angle_deep : shape (..., 1), [rad]
+    ring_gap_angle_deep : shape (...), [rad]
         Lower oil rail.
 
     Returns
@@ -150,12 +150,12 @@ def rail_joint_apart(
 def ring_off_pin(ring_gap_angle_top: Value, ring_gap_angle_second: Value) -> Value:
     r"""Angle of a compression ring's gap from the pin axis, which runs from front to rear.
 
-    .. math:: |a - \pi \, \mathrm{round}(a / \pi)|
+    .. math:: |\mathrm{atan2}(\sin 2a, \cos 2a)| / 2
 
     Parameters
     ----------
-    ring_gap_angle_top : shape (..., 1), [rad]
-    ring_gap_angle_second : shape (..., 1), [rad]
+    ring_gap_angle_top : shape (...), [rad]
+    ring_gap_angle_second : shape (...), [rad]
 
     Returns
     -------
@@ -183,12 +183,12 @@ def ring_off_pin(ring_gap_angle_top: Value, ring_gap_angle_second: Value) -> Val
 def ring_off_thrust(ring_gap_angle_top: Value, ring_gap_angle_second: Value) -> Value:
     r"""Angle of a compression ring's gap from the thrust axis, square to the pin axis.
 
-    .. math:: |a - x - \pi \, \mathrm{round}((a - x) / \pi)| \qquad x = \pi / 2
+    .. math:: |\mathrm{atan2}(\sin 2(a - x), \cos 2(a - x))| / 2 \qquad x = \pi / 2
 
     Parameters
     ----------
-    ring_gap_angle_top : shape (..., 1), [rad]
-    ring_gap_angle_second : shape (..., 1), [rad]
+    ring_gap_angle_top : shape (...), [rad]
+    ring_gap_angle_second : shape (...), [rad]
 
     Returns
     -------
@@ -342,8 +342,5 @@ def thrust_dot_across(crank_turn: Value, dial_label: Value, dial_away: Value) ->
     >>> float(thrust_dot_across(CrankTurn.ANTICLOCKWISE, 1.25, 9.0))
     -1.25
     """
-    return np.select(
-        [np.equal(crank_turn, CrankTurn.CLOCKWISE), np.equal(crank_turn, CrankTurn.ANTICLOCKWISE)],
-        [dial_label, -dial_label],
-        dial_away,
-    )
+    left = np.where(np.equal(crank_turn, CrankTurn.ANTICLOCKWISE), -dial_label, dial_away)
+    return np.where(np.equal(crank_turn, CrankTurn.CLOCKWISE), dial_label, left)

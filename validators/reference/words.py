@@ -370,6 +370,14 @@ class HoldState(Word):
 
     NOT_NOTED = 0, "not noted"
     PUT_RIGHT = 1, "put right"
+    PASSED = 2, "passed"
+
+
+class RetainerState(Word):
+    """Whether both retainers of a pin are there and seated."""
+
+    NOT_NOTED = 0, "not noted"
+    PUT_RIGHT = 1, "put right"
     NOT_NEEDED = 2, "not needed"
     PASSED = 3, "passed"
 
@@ -424,6 +432,7 @@ LISTS: dict[str, type[Word]] = {
     "as_drawn": AsDrawn,
     "ring_set_state": RingSetState,
     "hold_state": HoldState,
+    "retainer_state": RetainerState,
     "retainer_seat": RetainerSeat,
 }
 """Every list by its name; `tuple(LISTS[name])` runs in the order of the codes."""
