@@ -14,8 +14,6 @@ from validators.choosing.shell_programme import Picked, ShellJob, ShellProgramme
 from validators.choosing.stock_lists import ShellStock
 
 Changes = dict[str, float | str | None]
-Stock = ShellStock
-NEEDED = ("clearance_target",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,11 +173,9 @@ def _guard(read: Measured, kind: str) -> float | None:
 
 def _reached(read: Measured, rows: list[dict[str, Any]], picked: Picked) -> Iterator[Reached]:
     unit = read.unit("main_clearance")
-    now = [row["clearance_now"] for row in rows]
-    aways = [abs(row["clearance_now"] - row["clearance"]) for row in rows if row["clearance_now"] is not None]
-    known = None not in now and len(aways) == len(rows)
-    targets = [row["away"] - row["gain"] if row["gain"] is not None else None for row in rows]
-    was = [row["away"] + row["gain"] for row in rows] if known and None not in targets else []
+    now = [None if row["gain"] is None else row["away"] + row["gain"] for row in rows]
+    was = [value for value in now if value is not None]
+    was = was if len(was) == len(rows) else []
     yield Reached("worst deviation from the wanted clearance", picked.worst, unit, max(was) if was else None)
     squares = rounded(sum(value**2 for value in was)) if was else None
     yield Reached("sum of squares of the deviations", picked.squares, f"{unit}²", squares)
@@ -199,7 +195,7 @@ def _limits(
     if job.stock.unlimited:
         yield "no stock list speaks of these bearings: what the grades offered allow is the limit"
         return
-    free = ShellProgramme(_with_stock(job, Stock())).solve(canonical=False)
+    free = ShellProgramme(_with_stock(job, ShellStock())).solve(canonical=False)
     if free is None:
         return
     if (free.worst, free.squares) == (picked.worst, picked.squares):
@@ -229,7 +225,7 @@ def _with_stock(job: ShellJob, stock: ShellStock) -> ShellJob:
 
 def _next_best(read: Measured, programme: ShellProgramme, picked: Picked, guard: float | None) -> str:
     other, unit = programme.solve(without=picked, canonical=False), read.unit("main_clearance")
-    if other is None or other.worst == math.inf:
+    if other is None:
         return "there is no other answer"
     told = _costs(picked, other, unit)
     lost = other.worst - picked.worst
@@ -243,13 +239,13 @@ def _costs(picked: Picked, other: Picked, unit: str) -> str:
     more = sum(other.bought.values()) - sum(picked.bought.values())
     if more:
         parts.append(f"{count_of(more, 'shell')} more to buy")
-    if other.worst != picked.worst:
+    if f"{other.worst:.6g}" != f"{picked.worst:.6g}":
         parts.append(f"worst {other.worst:.6g} instead of {picked.worst:.6g} {unit}")
-    if other.squares != picked.squares:
+    if f"{other.squares:.4g}" != f"{picked.squares:.4g}":
         parts.append(f"sum of squares {other.squares:.4g} instead of {picked.squares:.4g} {unit}²")
     if other.odd != picked.odd:
         parts.append(f"{count_of(other.odd, 'odd pair')} instead of {picked.odd}")
-    return ", ".join(parts) or "equally good"
+    return ", ".join(parts) or "as good, to six digits"
 
 
 def _one_more(read: Measured, programme: ShellProgramme, picked: Picked) -> Iterator[str]:
