@@ -8,11 +8,9 @@ from typing import Any
 
 import numpy as np
 
-from validators.choosing.answers import Answer, Reached, count_of
+from validators.choosing.answers import Answer, Reached
 from validators.choosing.measured import Measured, rounded
 from validators.choosing.programme import Numbers, Programme
-
-MOVES_WITH_PISTON = ("piston_mark", "piston_reading", "pin_hole_reading", "crown_volume")
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,22 +181,12 @@ def _next_best(
     other, unit = pair(*sizes, target, read.per_micrometre, best, canonical=False), read.unit("piston_clearance")
     if other is None:
         return "there is no other pairing"
-    told = (
-        f"the next best with another size somewhere: worst {other.worst:.6g} instead of {best.worst:.6g} {unit}, "
-        f"sum of squares {other.squares:.4g} instead of {best.squares:.4g} {unit}²"
-    )
+    costs = []
+    if f"{other.worst:.6g}" != f"{best.worst:.6g}":
+        costs.append(f"worst {other.worst:.6g} instead of {best.worst:.6g} {unit}")
+    if f"{other.squares:.4g}" != f"{best.squares:.4g}":
+        costs.append(f"sum of squares {other.squares:.4g} instead of {best.squares:.4g} {unit}²")
+    told = f"the next best with another size somewhere: {', '.join(costs) or 'as good, to six digits'}"
     if guard is not None and other.worst - best.worst <= guard:
         told += f"; the difference at worst is smaller than the uncertainty, {guard:.3g} {unit}"
     return told
-
-
-def told_moves(moves: dict[int, int]) -> str:
-    """Return moves as a person would say them.
-
-    Examples
-    --------
-    >>> told_moves({1: 2, 2: 1, 3: 3})
-    '2 pistons change places'
-    """
-    moved = sum(now != before for now, before in moves.items())
-    return f"{count_of(moved, 'piston')} change{'s' if moved == 1 else ''} places"
