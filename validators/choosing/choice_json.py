@@ -31,8 +31,16 @@ def choice_data(choice: Choice) -> dict[str, Any]:
         "family": choice.family,
         "length_unit": choice.unit,
         "first": [
-            {"code": f.code, "name": f.name, "sheet": f.place.sheet, "cell": f.place.cell,
-             "label": f.place.label, "found": f.found, "expected": f.expected, "todo": f.todo}
+            {
+                "code": f.code,
+                "name": f.name,
+                "sheet": f.place.sheet,
+                "cell": f.place.cell,
+                "label": f.place.label,
+                "found": f.found,
+                "expected": f.expected,
+                "todo": f.todo,
+            }
             for f in choice.first
         ],
         "answers": [_plain(asdict(answer)) for answer in choice.answers],

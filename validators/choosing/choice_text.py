@@ -15,10 +15,15 @@ MOST_FIRST = 12
 
 def choice_text(choice: Choice) -> str:
     """Return the whole choice as text: what must be put right first, then the answers."""
-    about = ", ".join(part for part in (
-        f"job {choice.job}" if choice.job else "", choice.layout,
-        f"{choice.family} family" if choice.family else "",
-    ) if part)
+    about = ", ".join(
+        part
+        for part in (
+            f"job {choice.job}" if choice.job else "",
+            choice.layout,
+            f"{choice.family} family" if choice.family else "",
+        )
+        if part
+    )
     lines = [printable(choice.file) + (f"   {printable(about)}" if about else "")]
     if choice.first:
         lines += ["", "  To be put right first: what rests on it is not answered"]
@@ -42,8 +47,12 @@ def _answer(answer: Answer) -> Iterator[str]:
     for reached in answer.reached:
         yield f"      {_reached(reached)}"
     for head, told in (
-        ("missing", answer.shortfall), ("limited by", answer.limits), ("next best", (answer.next_best,)),
-        ("one more", answer.one_more), ("doubt", answer.doubts), ("left out", answer.left_out),
+        ("missing", answer.shortfall),
+        ("limited by", answer.limits),
+        ("next best", (answer.next_best,)),
+        ("one more", answer.one_more),
+        ("doubt", answer.doubts),
+        ("left out", answer.left_out),
         ("measure", answer.again),
     ):
         for text in filter(None, told):
@@ -52,9 +61,7 @@ def _answer(answer: Answer) -> Iterator[str]:
 
 def _filled(head: str, text: str) -> list[str]:
     start = f"    {head:<11} "
-    return textwrap.wrap(
-        printable(text), WIDTH, initial_indent=start, subsequent_indent=" " * len(start)
-    )
+    return textwrap.wrap(printable(text), WIDTH, initial_indent=start, subsequent_indent=" " * len(start))
 
 
 def _reached(reached: Reached) -> str:
@@ -66,13 +73,18 @@ def _row(topic: str, row: Mapping[str, Any]) -> str:
     mark = "*" if row["change"] else " "
     place = f"{mark} {row['place']:<16}"
     if topic == "pistons to bores":
-        return f"{place} piston {row['piston']:<8} clearance {row['clearance']:.5f}  (now {row['clearance_now']:.5f})"
+        now = f"(now {row['clearance_now']:.5f})"
+        return f"{place} piston {row['piston']:<8} clearance {row['clearance']:.5f}  {now}"
     if topic == "reciprocating masses":
-        return (f"{place} piston {row['piston']:<8} pin of {row['pin_from']:<3} rod {row['rod']:<8} "
-                f"{row['mass']:.2f} g")
+        return (
+            f"{place} piston {row['piston']:<8} pin of {row['pin_from']:<3} rod {row['rod']:<8} "
+            f"{row['mass']:.2f} g"
+        )
     if topic == "gasket":
-        ratio = "" if row["ratio_least"] is None else (
-            f"  ratio {row['ratio_least']:.2f} to {row['ratio_most']:.2f}"
+        ratio = (
+            ""
+            if row["ratio_least"] is None
+            else (f"  ratio {row['ratio_least']:.2f} to {row['ratio_most']:.2f}")
         )
         now = "none" if row["thickness_now"] is None else f"{row['thickness_now']:g}"
         return (

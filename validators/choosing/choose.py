@@ -77,11 +77,10 @@ def choose_for(
     moved = moved_cylinders(piston_from, rod_from)
     again = to_measure_again(read, moved, moved_cylinders(rod_from))
     usable: dict[str, Value] = {
-        name: None if source in sheet.unusable else sheet.values.get(source) for name, source in sources.items()
+        name: None if source in sheet.unusable else sheet.values.get(source)
+        for name, source in sources.items()
     }
-    gasket, gasket_changes = choose_gasket(
-        read, {**usable, **shell_changes}, moved, banks_alike=banks_alike
-    )
+    gasket, gasket_changes = choose_gasket(read, {**usable, **shell_changes}, moved, banks_alike=banks_alike)
     answers.append(gasket)
     changes: dict[str, Value] = {name: typed(sheet, source) for name, source in sources.items()}
     changes |= dict.fromkeys(again)
@@ -94,7 +93,8 @@ def choose_for(
         family=read.plan.build.family,
         unit=read.unit("bore_mean"),
         first=tuple(
-            finding for finding in find_all(sheet)
+            finding
+            for finding in find_all(sheet)
             if finding.severity is Severity.BLOCKS and not finding.about_engine
         ),
         answers=tuple(answers),
@@ -111,22 +111,27 @@ def typed(sheet: Checked, name: str) -> Value:
 
 def _sequence(answers: list[Answer], moved: list[int], rods_moved: list[int]) -> list[str]:
     told = [
-        "Pistons first: which piston stands in which bore decides its clearance, its height at the deck and its "
+        "Pistons first: which piston stands in which bore decides its clearance, its height at "
+        "the deck and its "
         "ratio."
     ]
     if any(answer.topic == "reciprocating masses" for answer in answers):
         told.append("Then pins and rods, to the pistons as they are placed now.")
     if rods_moved:
         told.append(
-            "Then shells: the rod bearings are reckoned with each rod's housing on its new crankpin, from the "
+            "Then shells: the rod bearings are reckoned with each rod's housing on its new "
+            "crankpin, from the "
             "sizes as measured."
         )
-    told.append("The gasket last: it rests on the heights at the deck and on the largest clearances of the bearings.")
+    told.append(
+        "The gasket last: it rests on the heights at the deck and on the largest clearances of the bearings."
+    )
     if moved:
         told.append(
             "Heights, rocked readings and crown marks of "
             + ", ".join(f"cylinder {n}" for n in moved)
-            + " were taken with the old parts. They are empty in the copy: measure them again, enter them, and "
+            + " were taken with the old parts. They are empty in the copy: measure them again, "
+            "enter them, and "
             "choose again. Until then the gasket and the ratio of those cylinders are provisional."
         )
     return told

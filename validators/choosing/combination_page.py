@@ -1,4 +1,4 @@
-"""The trade-off between parts on offer as one page: a plot and a table, with nothing fetched from elsewhere."""
+"""The trade-off between parts on offer as one page: a plot and a table, nothing fetched from elsewhere."""
 
 from __future__ import annotations
 
@@ -30,7 +30,8 @@ def combination_page(ranked: Ranked) -> str:
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width,initial-scale=1">'
         f"<title>Parts on offer: {name}</title><style>{STYLE}</style></head><body>"
-        f"<h1>Parts on offer</h1><p>{name}: {ranked.good} of {len(ranked.combinations)} combinations meet every "
+        f"<h1>Parts on offer</h1><p>{name}: {ranked.good} of {len(ranked.combinations)} "
+        f"combinations meet every "
         "wish that can be judged. Nominal figures, before anything is measured.</p>"
         f"{told}{_plot(ranked)}{_table(ranked)}</body></html>\n"
     )
@@ -61,7 +62,9 @@ def _plot(ranked: Ranked) -> str:
         f'<path d="M{EDGE} {EDGE}V{HEIGHT - EDGE}H{WIDTH - EDGE}" fill="none" stroke="#1d2530"/>',
     ]
     for value in _ticks(across):
-        drawn.append(f'<text x="{x_of(value):.1f}" y="{HEIGHT - EDGE + 18}" text-anchor="middle">{value:g}</text>')
+        drawn.append(
+            f'<text x="{x_of(value):.1f}" y="{HEIGHT - EDGE + 18}" text-anchor="middle">{value:g}</text>'
+        )
     for value in _ticks(up):
         drawn.append(f'<text x="{EDGE - 8}" y="{y_of(value) + 4:.1f}" text-anchor="end">{value:g}</text>')
     if ranked.target is not None and across[0] <= ranked.target <= across[1]:
@@ -75,7 +78,8 @@ def _plot(ranked: Ranked) -> str:
     return (
         f'<svg viewBox="0 0 {WIDTH} {HEIGHT}" width="{WIDTH}" height="{HEIGHT}" role="img" '
         f'aria-label="Squish over compression ratio">{"".join(drawn)}</svg>'
-        "<p>Filled: meets every wish. Ringed twice: none that does so beats it in ratio, squish and price at once. "
+        "<p>Filled: meets every wish. Ringed twice: none that does so beats it in ratio, squish "
+        "and price at once. "
         "Hollow: misses a wish. The tinted field lies within the limits of ratio and squish.</p>"
     )
 
@@ -106,19 +110,24 @@ def _ticks(span: tuple[float, float]) -> list[float]:
 
 
 def _point(c: Combination, x: float, y: float) -> str:
-    told = escape(f"{c.rod}, {c.piston}, {c.gasket}" + (f"; misses {', '.join(c.missed)}" if c.missed else ""))
+    told = escape(
+        f"{c.rod}, {c.piston}, {c.gasket}" + (f"; misses {', '.join(c.missed)}" if c.missed else "")
+    )
     fill = "none" if c.missed else "#2f6b3a"
     ring = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="8" fill="none" stroke="#2f6b3a"/>' if c.undominated else ""
     stroke = "#9a5b1f" if c.missed else "#2f6b3a"
     return (
-        f'{ring}<circle cx="{x:.1f}" cy="{y:.1f}" r="4.5" fill="{fill}" stroke="{stroke}"><title>{told}</title></circle>'
+        f'{ring}<circle cx="{x:.1f}" cy="{y:.1f}" r="4.5" fill="{fill}" stroke="{stroke}">'
+        f"<title>{told}</title></circle>"
     )
 
 
 def _table(ranked: Ranked) -> str:
     heads = ["", "rod", "piston", "gasket"]
-    heads += [f"{label}{f', {ranked.units[key]}' if ranked.units[key] not in ('', '1') else ''}"
-              for key, label in WISHES]
+    heads += [
+        f"{label}{f', {ranked.units[key]}' if ranked.units[key] not in ('', '1') else ''}"
+        for key, label in WISHES
+    ]
     heads += ["price", "misses"]
     rows = []
     for number, c in enumerate(ranked.combinations[:MOST_ROWS], 1):
@@ -128,8 +137,11 @@ def _table(ranked: Ranked) -> str:
         rows.append("<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells) + "</tr>")
     more = len(ranked.combinations) - MOST_ROWS
     return (
-        '<div class="scroll"><table><thead><tr>' + "".join(f"<th>{escape(head)}</th>" for head in heads)
-        + "</tr></thead><tbody>" + "".join(rows) + "</tbody></table></div>"
+        '<div class="scroll"><table><thead><tr>'
+        + "".join(f"<th>{escape(head)}</th>" for head in heads)
+        + "</tr></thead><tbody>"
+        + "".join(rows)
+        + "</tbody></table></div>"
         + (f"<p>And {more} more.</p>" if more > 0 else "")
     )
 

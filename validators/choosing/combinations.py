@@ -1,10 +1,9 @@
-"""Which of the parts on offer go together: every rod with every piston and gasket, before anything is bought."""
+"""Which of the parts on offer go together: every rod with every piston and every gasket."""
 
 from __future__ import annotations
 
-import json
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -16,16 +15,16 @@ from validators.choosing.measured import Measured
 from validators.choosing.programme import Numbers
 from validators.choosing.stock_lists import OFFERED, Offer
 from validators.reference.evaluate import evaluate
-from validators.reports.as_text import printable
 from validators.units import to_si
 
-SHAPE, VERSION = "boreledger combinations", 1
 MOST_COMBINATIONS = 100_000
-MOST_SHOWN = 20
 WISHES = (
-    ("candidate_deck_clearance", "deck clearance"), ("candidate_rod_ratio", "rod ratio"),
-    ("candidate_rod_angle", "rod angle"), ("head_clearance_static", "squish, at rest"),
-    ("head_clearance_speed", "squish, at speed"), ("compression_ratio", "ratio"),
+    ("candidate_deck_clearance", "deck clearance"),
+    ("candidate_rod_ratio", "rod ratio"),
+    ("candidate_rod_angle", "rod angle"),
+    ("head_clearance_static", "squish, at rest"),
+    ("head_clearance_speed", "squish, at speed"),
+    ("compression_ratio", "ratio"),
 )
 """What is wished for, as the limits in the workbook say it, in the order of the columns."""
 HEIGHTS = ("head_clearance_static", "head_clearance_speed")
@@ -94,9 +93,7 @@ def rank(sheet: Checked, offers: Sequence[Offer]) -> Ranked:
         raise DefinitionError("--offered", f"{count} combinations; at most {MOST_COMBINATIONS} are ranked")
     sets = [(r, p, g) for r in by_kind["rod"] for p in by_kind["piston"] for g in by_kind["gasket"]]
     values = _computed(read, sets)
-    limits = {
-        key: (read.number(f"{key}_lower"), read.number(f"{key}_upper")) for key, _ in WISHES
-    }
+    limits = {key: (read.number(f"{key}_lower"), read.number(f"{key}_upper")) for key, _ in WISHES}
     missed, shares, left_out = [], np.zeros(count), []
     for key, label in WISHES:
         lower, upper = limits[key]
@@ -113,24 +110,43 @@ def rank(sheet: Checked, offers: Sequence[Offer]) -> Ranked:
         shares += away
     target = read.number("ratio_target")
     made = [
-        _combination(read, sets[n], {key: float(values[key][n]) for key in values}, limits,
-                     [bool(m[n]) for m in missed], float(shares[n]))
+        _combination(
+            read,
+            sets[n],
+            {key: float(values[key][n]) for key in values},
+            limits,
+            [bool(m[n]) for m in missed],
+            float(shares[n]),
+        )
         for n in range(count)
     ]
-    order = sorted(range(count), key=lambda n: (
-        len(made[n].missed), made[n].miss, _last(abs(made[n].figures["compression_ratio"] - (target or 0.0)))
-        if target is not None else 0.0, _last(made[n].price), _last(made[n].mass), n,
-    ))
+    order = sorted(
+        range(count),
+        key=lambda n: (
+            len(made[n].missed),
+            made[n].miss,
+            _last(abs(made[n].figures["compression_ratio"] - (target or 0.0))) if target is not None else 0.0,
+            _last(made[n].price),
+            _last(made[n].mass),
+            n,
+        ),
+    )
     ranked = [made[n] for n in order]
     front = _front(ranked, target)
     return Ranked(
-        file=str(sheet.path), digest=sheet.returned.digest,
-        units={key: read.unit(key) for key, _ in WISHES}, limits=limits, target=target,
+        file=str(sheet.path),
+        digest=sheet.returned.digest,
+        units={key: read.unit(key) for key, _ in WISHES},
+        limits=limits,
+        target=target,
         combinations=tuple(
-            Combination(c.rod, c.piston, c.gasket, c.figures, c.missed, c.miss, c.close, c.mass, c.price, n in front)
+            Combination(
+                c.rod, c.piston, c.gasket, c.figures, c.missed, c.miss, c.close, c.mass, c.price, n in front
+            )
             for n, c in enumerate(ranked)
         ),
-        left_out=tuple(left_out), taken=tuple(taken),
+        left_out=tuple(left_out),
+        taken=tuple(taken),
     )
 
 
@@ -145,7 +161,10 @@ def _of_the_workbook(read: Measured, kind: str) -> list[Offer]:
     )
     for name, key in {
         "rod": {"length": "candidate_rod_length"},
-        "piston": {"compression_height": "candidate_compression_height", "crown_volume": "candidate_crown_volume"},
+        "piston": {
+            "compression_height": "candidate_compression_height",
+            "crown_volume": "candidate_crown_volume",
+        },
         "gasket": {"thickness": "candidate_gasket_thickness"},
     }[kind].items():
         value = read.number(f"{key}_{chosen}")
@@ -189,9 +208,11 @@ def _computed(read: Measured, sets: Sequence[tuple[Offer, Offer, Offer]]) -> dic
         "candidate_gasket_thickness": candidate(gasket),
         "candidate_reciprocating_mass": candidate(mass),
         "candidate_chamber_volume": candidate(np.full(count, chamber)),
-        "bore_thrust_least": every(bore), "bore_mean": every(bore),
+        "bore_thrust_least": every(bore),
+        "bore_mean": every(bore),
         "piston_size": every(bore - inputs["piston_clearance_target"][0]),
-        "main_take_up": inputs["main_clearance_target"], "rod_clearance": every(inputs["rod_clearance_target"]),
+        "main_take_up": inputs["main_clearance_target"],
+        "rod_clearance": every(inputs["rod_clearance_target"]),
         "pin_take_up": every(_pin_play(inputs)),
     }
     deck = ["candidate_deck_clearance", "candidate_rod_ratio", "candidate_rod_angle"]
@@ -199,7 +220,8 @@ def _computed(read: Measured, sets: Sequence[tuple[Offer, Offer, Offer]]) -> dic
     first = evaluate(inputs, *arguments, [*deck, "rock_rise"])
     height = every(first["candidate_deck_clearance"][:, 0])
     inputs |= {
-        "deck_clearance_mean": height, "deck_clearance_least": height - first["rock_rise"],
+        "deck_clearance_mean": height,
+        "deck_clearance_least": height - first["rock_rise"],
         "gasket_chosen": gasket[:, np.newaxis] * np.ones((1, read.plan.build.layout.banks)),
         "chamber_volume": every(np.full(count, chamber)),
         "crown_volume": every(column(1, "crown_volume", "volume")),
@@ -213,7 +235,7 @@ def _computed(read: Measured, sets: Sequence[tuple[Offer, Offer, Offer]]) -> dic
 
 
 def _pin_play(inputs: dict[str, Numbers]) -> float:
-    """Return the play of the pins that is reckoned with: the middle of its limits, none where there are none."""
+    """Return the play of the pins that is reckoned with: the middle of its limits, or none."""
     play = 0.0
     for key in ("piston_pin_clearance", "bush_pin_clearance"):
         if key == "bush_pin_clearance" and inputs["pin_fit"][0] != 0:
@@ -234,9 +256,19 @@ def _why(read: Measured, key: str) -> str:
         needed.append("crown_step")
     if key == "head_clearance_speed":
         needed += [
-            "piston_clearance_target", "main_clearance_target", "rod_clearance_target", "skirt_length",
-            "rock_radius", "rod_shank_length", "rod_shank_area", "rod_shank_mass", "take_up_factor", "crank_rise",
-            "rod_rise", "piston_rise", "block_rise",
+            "piston_clearance_target",
+            "main_clearance_target",
+            "rod_clearance_target",
+            "skirt_length",
+            "rock_radius",
+            "rod_shank_length",
+            "rod_shank_area",
+            "rod_shank_mass",
+            "take_up_factor",
+            "crank_rise",
+            "rod_rise",
+            "piston_rise",
+            "block_rise",
         ]
     if key == "compression_ratio":
         needed += ["gasket_bore", "land_diameter", "land_height"]
@@ -248,8 +280,12 @@ def _why(read: Measured, key: str) -> str:
 
 
 def _combination(
-    read: Measured, parts: tuple[Offer, Offer, Offer], figures: dict[str, float],
-    limits: dict[str, tuple[float | None, float | None]], missed: list[bool], miss: float,
+    read: Measured,
+    parts: tuple[Offer, Offer, Offer],
+    figures: dict[str, float],
+    limits: dict[str, tuple[float | None, float | None]],
+    missed: list[bool],
+    miss: float,
 ) -> Combination:
     rod, piston, gasket = parts
     guard = read.number("plain_guard_deck")
@@ -261,24 +297,33 @@ def _combination(
                 close.append(label)
     prices = [offer.figures["price"] for offer in parts if offer.mark != "of the workbook"]
     return Combination(
-        rod.mark, piston.mark, gasket.mark, figures,
-        tuple(label for (_, label), out in zip(WISHES, missed, strict=True) if out), round(miss, 12), tuple(close),
-        rod.figures["mass"] + piston.figures["mass"], math.fsum(prices) if prices else math.nan,
+        rod.mark,
+        piston.mark,
+        gasket.mark,
+        figures,
+        tuple(label for (_, label), out in zip(WISHES, missed, strict=True) if out),
+        round(miss, 12),
+        tuple(close),
+        rod.figures["mass"] + piston.figures["mass"],
+        math.fsum(prices) if prices else math.nan,
     )
 
 
 def _front(ranked: Sequence[Combination], target: float | None) -> set[int]:
-    """Return those that meet every wish and that no other of them beats in ratio, squish and price at once."""
+    """Return those that meet every wish and that none beats in ratio, squish and price at once."""
     good = [n for n, combination in enumerate(ranked) if not combination.missed]
     if not good:
         return set()
-    points = np.array([
+    points = np.array(
         [
-            0.0 if target is None else _last(abs(ranked[n].figures["compression_ratio"] - target)),
-            _last(ranked[n].figures["head_clearance_static"]), _last(ranked[n].price),
+            [
+                0.0 if target is None else _last(abs(ranked[n].figures["compression_ratio"] - target)),
+                _last(ranked[n].figures["head_clearance_static"]),
+                _last(ranked[n].price),
+            ]
+            for n in good
         ]
-        for n in good
-    ])
+    )
     front = set()
     for n, point in zip(good, points, strict=True):
         no_worse = np.all(points <= point, axis=1)
@@ -286,53 +331,3 @@ def _front(ranked: Sequence[Combination], target: float | None) -> set[int]:
         if not np.any(no_worse & better):
             front.add(n)
     return front
-
-
-# ---------------------------------------------------------------- shown
-
-
-def combinations_text(ranked: Ranked) -> str:
-    """Return the ranking as text."""
-    lines = [printable(ranked.file), ""]
-    count = len(ranked.combinations)
-    lines.append(f"  {ranked.good} of {count} combinations meet every wish that can be judged (nominal figures).")
-    for told in (*ranked.taken, *(f"not judged: {text}" for text in ranked.left_out)):
-        lines.append(f"  {printable(told)}")
-    lines += ["", f"  {'':>4} {'rod':<12} {'piston':<12} {'gasket':<12} {'deck':>8} {'L/S':>6} {'angle':>6} "
-                  f"{'rest':>7} {'speed':>7} {'ratio':>6} {'price':>9}"]
-    for number, c in enumerate(ranked.combinations[:MOST_SHOWN], 1):
-        f = [c.figures[key] for key, _ in WISHES]
-        missed = f"  misses {', '.join(c.missed)}" if c.missed else ""
-        close = f"  nearer to its limit than it can be measured: {', '.join(c.close)}" if c.close else ""
-        lines.append(printable(
-            f"  {number:>3}{'*' if c.undominated else ' '} {c.rod:<12} {c.piston:<12} {c.gasket:<12} {f[0]:>8.3f} "
-            f"{f[1]:>6.3f} {f[2]:>6.2f} {f[3]:>7.3f} {f[4]:>7.3f} {f[5]:>6.2f} {c.price:>9.2f}{missed}{close}"
-        ).replace("nan", "  -"))
-    if count > MOST_SHOWN:
-        lines.append(f"  and {count - MOST_SHOWN} more: --report and --json show them all")
-    lines += ["", "  * meets every wish, and none that does so is nearer the wanted ratio, tighter in squish and "
-                  "cheaper at once"]
-    return "\n".join(lines) + "\n"
-
-
-def combinations_json(ranked: Ranked) -> str:
-    """Return the ranking as JSON text."""
-    data = {
-        "shape": SHAPE, "version": VERSION, "exit_status": ranked.exit_status, "file": ranked.file,
-        "sha256": ranked.digest, "units": ranked.units,
-        "limits": {key: {"lower": low, "upper": high} for key, (low, high) in ranked.limits.items()},
-        "ratio_wanted": ranked.target, "left_out": list(ranked.left_out), "taken": list(ranked.taken),
-        "combinations": list(_plain(ranked)),
-    }
-    return json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
-
-
-def _plain(ranked: Ranked) -> Iterator[dict[str, Any]]:
-    for number, c in enumerate(ranked.combinations, 1):
-        yield {
-            "rank": number, "rod": c.rod, "piston": c.piston, "gasket": c.gasket,
-            **{key: None if math.isnan(value) else value for key, value in c.figures.items()},
-            "mass": None if math.isnan(c.mass) else c.mass, "price": None if math.isnan(c.price) else c.price,
-            "missed": list(c.missed), "miss": c.miss, "nearer_than_measured": list(c.close),
-            "undominated": c.undominated,
-        }

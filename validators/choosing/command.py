@@ -12,7 +12,8 @@ from validators.choosing.choice_json import choice_json
 from validators.choosing.choice_text import choice_text
 from validators.choosing.choose import choose_for
 from validators.choosing.combination_page import combination_page
-from validators.choosing.combinations import combinations_json, combinations_text, rank
+from validators.choosing.combination_text import combinations_json, combinations_text
+from validators.choosing.combinations import rank
 from validators.choosing.entered import entered
 from validators.choosing.stock_lists import read_masses, read_offers, read_stock
 from validators.sheet import read_sheet
@@ -65,7 +66,9 @@ def _possible(asked: Asked) -> None:
     if asked.offered is not None:
         for given, option in ((asked.stock, "--stock"), (asked.masses, "--masses"), (asked.out, "--out")):
             if given is not None:
-                raise DefinitionError(option, "it does not go with --offered: parts are chosen before they are fitted")
+                raise DefinitionError(
+                    option, "it does not go with --offered: parts are chosen before they are fitted"
+                )
     elif asked.report is not None:
         raise DefinitionError("--report", "it goes with --offered")
     for path, endings in ((asked.out, (".xlsx",)), (asked.report, (".html", ".htm"))):

@@ -14,8 +14,12 @@ Changes = Mapping[str, float | str | None]
 CLEARS = ("head_clearance_static", "head_clearance_speed")
 NEEDED = ("deck_clearance_mean", "deck_clearance_least", "take_up")
 NEEDED_ONCE = (
-    "crown_step", "rod_stretch", "thermal_rise_counted", "head_clearance_static_lower",
-    "head_clearance_speed_lower", "plain_guard_deck",
+    "crown_step",
+    "rod_stretch",
+    "thermal_rise_counted",
+    "head_clearance_static_lower",
+    "head_clearance_speed_lower",
+    "plain_guard_deck",
 )
 OUTSIDE, UNSURE = ("under", "over"), ("too close to call",)
 
@@ -42,7 +46,8 @@ def choose_gasket(
     """
     layout, unit = read.plan.build.layout, read.unit("gasket_thickness")
     offers = {
-        str(n): thickness for n in range(1, 6)
+        str(n): thickness
+        for n in range(1, 6)
         if (thickness := read.number(f"gasket_thickness_g{n}")) is not None and thickness > 0
     }
     thicknesses = sorted(set(offers.values()))
@@ -52,15 +57,20 @@ def choose_gasket(
         return Answer(topic="gasket", state="not answerable", left_out=tuple(left_out)), {}
     banks = range(1, layout.banks + 1)
     sets = [
-        combination for combination in product(thicknesses, repeat=layout.banks)
+        combination
+        for combination in product(thicknesses, repeat=layout.banks)
         if not banks_alike or len(set(combination)) == 1
     ]
-    results = read.after_each([
-        {**changes, **{f"gasket_chosen_{bank}": t for bank, t in zip(banks, combination, strict=True)}}
-        for combination in sets
-    ])
+    results = read.after_each(
+        [
+            {**changes, **{f"gasket_chosen_{bank}": t for bank, t in zip(banks, combination, strict=True)}}
+            for combination in sets
+        ]
+    )
     missing = [
-        name for n in read.cylinders for name in (f"{key}_{n}" for key in CLEARS)
+        name
+        for n in read.cylinders
+        for name in (f"{key}_{n}" for key in CLEARS)
         if not isinstance(results[0][name], float)
     ]
     if missing:
@@ -71,7 +81,9 @@ def choose_gasket(
         return Answer(
             topic="gasket", state="not possible", shortfall=tuple(_shortfall(read, sets, results, unit))
         ), {}
-    best = min(passing, key=lambda place: (*_ratio_faults(read, results[place]), sum(sets[place]), sets[place]))
+    best = min(
+        passing, key=lambda place: (*_ratio_faults(read, results[place]), sum(sets[place]), sets[place])
+    )
     chosen = results[best]
     rows: list[dict[str, Any]] = []
     for place, bank in enumerate(banks):
@@ -80,20 +92,29 @@ def choose_gasket(
         static = [_number(chosen, f"head_clearance_static_{n}") for n in members]
         speed = [_number(chosen, f"head_clearance_speed_{n}") for n in members]
         ratios = [float(r) for n in members if isinstance(r := chosen[f"compression_ratio_{n}"], float)]
-        rows.append({
-            "place": f"bank {bank}", "number": bank, "thickness": sets[best][place], "thickness_now": now,
-            "squish_least": rounded(min(static)), "squish_most": rounded(max(static)),
-            "speed_least": rounded(min(speed)),
-            "tightest": f"cylinder {members[speed.index(min(speed))]}",
-            "ratio_least": min(ratios) if ratios else None, "ratio_most": max(ratios) if ratios else None,
-            "ratio_wanted": read.number("ratio_target"),
-            "provisional": any(n in moved for n in members),
-            "change": now is None or rounded(now - sets[best][place]) != 0,
-        })
+        rows.append(
+            {
+                "place": f"bank {bank}",
+                "number": bank,
+                "thickness": sets[best][place],
+                "thickness_now": now,
+                "squish_least": rounded(min(static)),
+                "squish_most": rounded(max(static)),
+                "speed_least": rounded(min(speed)),
+                "tightest": f"cylinder {members[speed.index(min(speed))]}",
+                "ratio_least": min(ratios) if ratios else None,
+                "ratio_most": max(ratios) if ratios else None,
+                "ratio_wanted": read.number("ratio_target"),
+                "provisional": any(n in moved for n in members),
+                "change": now is None or rounded(now - sets[best][place]) != 0,
+            }
+        )
     outside, unsure, _ = _ratio_faults(read, chosen)
     ratio_missing = [n for n in read.cylinders if not isinstance(chosen[f"compression_ratio_{n}"], float)]
     answer = Answer(
-        topic="gasket", state="chosen", rows=tuple(rows),
+        topic="gasket",
+        state="chosen",
+        rows=tuple(rows),
         reached=(
             Reached("cylinders with a ratio outside its limits", float(outside)),
             Reached("cylinders with a ratio too close to call", float(unsure)),
@@ -103,17 +124,22 @@ def choose_gasket(
         next_best=_next_best(read, sets, results, best, passing, unit),
         one_more=tuple(_thinner(read, sets[best], chosen, thicknesses, unit)),
         doubts=tuple(
-            f"ratio of cylinder {n}: {chosen[f'compression_ratio_verdict_{n}']}" for n in read.cylinders
+            f"ratio of cylinder {n}: {chosen[f'compression_ratio_verdict_{n}']}"
+            for n in read.cylinders
             if chosen[f"compression_ratio_verdict_{n}"] in UNSURE
         ),
         left_out=tuple(f"ratio of cylinder {n}: {read.why(f'compression_ratio_{n}')}" for n in ratio_missing),
         again=tuple(
-            f"{row['place']}: the heights are those of the parts that stood there; enter the gasket when they are "
-            "measured again" for row in rows if row["provisional"]
+            f"{row['place']}: the heights are those of the parts that stood there; enter the "
+            f"gasket when they are "
+            "measured again"
+            for row in rows
+            if row["provisional"]
         ),
     )
     return answer, {
-        f"gasket_chosen_{row['number']}": row["thickness"] for row in rows
+        f"gasket_chosen_{row['number']}": row["thickness"]
+        for row in rows
         if row["change"] and not row["provisional"]
     }
 
@@ -149,7 +175,8 @@ def _short(read: Measured, result: Results) -> dict[str, float]:
 def _ratio_faults(read: Measured, result: Results) -> tuple[int, int, int]:
     words = [result[f"compression_ratio_verdict_{n}"] for n in read.cylinders]
     return (
-        sum(word in OUTSIDE for word in words), sum(word in UNSURE for word in words),
+        sum(word in OUTSIDE for word in words),
+        sum(word in UNSURE for word in words),
         int(result["ratio_spread_verdict"] in OUTSIDE),
     )
 
@@ -168,7 +195,9 @@ def _shortfall(
     layout = read.plan.build.layout
     told = [f"no gasket that is offered clears: with the thickest, {_told_short(short, unit)}"]
     for bank in range(1, layout.banks + 1):
-        of_bank = [by for name, by in short.items() if layout.bank_of[int(name.rpartition("_")[2]) - 1] == bank]
+        of_bank = [
+            by for name, by in short.items() if layout.bank_of[int(name.rpartition("_")[2]) - 1] == bank
+        ]
         if of_bank:
             least = sets[best][bank - 1] + max(of_bank)
             told.append(f"bank {bank}: a gasket of at least {least:.4g} {unit} would clear")
@@ -189,12 +218,15 @@ def _limits(
         if short:
             told.append(f"the next thinner, {what} {unit}: {_told_short(short, unit)} (uncertainty counted)")
         else:
-            told.append(f"the next thinner, {what} {unit}, clears, and its ratio is worse: "
-                        f"{_ratio_faults(read, results[nearest])[0]} cylinders outside the limits")
+            told.append(
+                f"the next thinner, {what} {unit}, clears, and its ratio is worse: "
+                f"{_ratio_faults(read, results[nearest])[0]} cylinders outside the limits"
+            )
     outside = [
         f"cylinder {n} ({results[best][f'compression_ratio_verdict_{n}']}, "
         f"{_number(results[best], f'compression_ratio_{n}'):.3f})"
-        for n in read.cylinders if results[best][f"compression_ratio_verdict_{n}"] in OUTSIDE
+        for n in read.cylinders
+        if results[best][f"compression_ratio_verdict_{n}"] in OUTSIDE
     ]
     if outside:
         told.append(f"no offered gasket that clears brings the ratio within its limits: {', '.join(outside)}")
@@ -204,13 +236,19 @@ def _limits(
 
 
 def _next_best(
-    read: Measured, sets: Sequence[tuple[float, ...]], results: Sequence[Results], best: int,
-    passing: Sequence[int], unit: str,
+    read: Measured,
+    sets: Sequence[tuple[float, ...]],
+    results: Sequence[Results],
+    best: int,
+    passing: Sequence[int],
+    unit: str,
 ) -> str:
     others = [place for place in passing if place != best]
     if not others:
         return "no other offered gasket clears"
-    other = min(others, key=lambda place: (*_ratio_faults(read, results[place]), sum(sets[place]), sets[place]))
+    other = min(
+        others, key=lambda place: (*_ratio_faults(read, results[place]), sum(sets[place]), sets[place])
+    )
 
     def mean(place: int, key: str) -> float | None:
         values = [v for n in read.cylinders if isinstance(v := results[place][f"{key}_{n}"], float)]
@@ -234,7 +272,9 @@ def _thinner(
     for bank in range(1, layout.banks + 1):
         spare = min(
             _number(result, f"{key}_{n}") - (read.number(f"{key}_lower") or 0.0) - guard
-            for key in CLEARS for n in read.cylinders if layout.bank_of[n - 1] == bank
+            for key in CLEARS
+            for n in read.cylinders
+            if layout.bank_of[n - 1] == bank
         )
         least = rounded(chosen[bank - 1] - spare)
         if 0 < least < chosen[bank - 1] and least not in offered:

@@ -22,7 +22,7 @@ MOST_SWAPS = 10_000
 
 @dataclass(frozen=True, slots=True)
 class Matched:
-    """For each piston the place of its pin and rod, the spread reached, and whether it is proved to be least."""
+    """For each piston the place of its pin and rod, the spread reached, and whether it is proved."""
 
     pins: tuple[int, ...]
     rods: tuple[int, ...]
@@ -85,7 +85,7 @@ def _programme(
     count = len(pistons)
     programme, pin_groups = assignment(count)
     rod_places = programme.add_variables([1.0] * count * count)
-    rod_groups = [rod_places[place * count:(place + 1) * count] for place in range(count)]
+    rod_groups = [rod_places[place * count : (place + 1) * count] for place in range(count)]
     for group in rod_groups:
         programme.bind(programme.row(group), 1, 1)
     for thing in range(count):
@@ -106,7 +106,10 @@ def _spread_row(programme: Programme, ends: tuple[int, int]) -> Numbers:
 
 
 def _sums(
-    pistons: Sequence[float], pins: Sequence[float], rods: Sequence[float], to_pins: Sequence[int],
+    pistons: Sequence[float],
+    pins: Sequence[float],
+    rods: Sequence[float],
+    to_pins: Sequence[int],
     to_rods: Sequence[int],
 ) -> Numbers:
     return np.asarray(pistons) + np.asarray(pins)[list(to_pins)] + np.asarray(rods)[list(to_rods)]
@@ -124,9 +127,7 @@ def _least_possible(masses: Sequence[float], count: int) -> float:
     >>> _least_possible([1.0, 2.0, 1.0, 1.0, 1.0, 1.0], 2)
     1.0
     """
-    digits = next(
-        (d for d in range(FINEST) if all(round(m, d) == round(m, FINEST) for m in masses)), FINEST
-    )
+    digits = next((d for d in range(FINEST) if all(round(m, d) == round(m, FINEST) for m in masses)), FINEST)
     total = sum(round(mass * 10**digits) for mass in masses)
     return 0.0 if total % count == 0 else 10.0**-digits
 
@@ -189,7 +190,9 @@ def choose_masses(
         return Answer(topic=topic, state="not answerable", left_out=tuple(left_out)), {}, {}
     for kind, of_kind in marks.items():
         masses[kind] = [weighed[kind].masses[mark.casefold()] for mark in of_kind.values()]
-        guards.append(max((weighed[kind].uncertainties.get(m.casefold(), math.nan) for m in of_kind.values())))
+        guards.append(
+            max(weighed[kind].uncertainties.get(m.casefold(), math.nan) for m in of_kind.values())
+        )
     numbers, straight = list(read.cylinders), tuple(range(len(read.cylinders)))
     # Each piston is taken with the pin that lies in it now.
     pin_now = [piston_from.get(n, n) for n in numbers]
@@ -201,17 +204,27 @@ def choose_masses(
     rows: list[dict[str, Any]] = []
     for place, n in enumerate(numbers):
         pin, rod = pin_now[found.pins[place]], numbers[found.rods[place]]
-        rows.append({
-            "place": f"cylinder {n}", "number": n, "piston": marks["piston"][n], "pin_from": pin,
-            "rod": marks["rod"][rod], "rod_from": rod, "mass": round(float(sums[place]), FINEST),
-            "change": rod != n or pin != piston_from.get(n, n),
-        })
+        rows.append(
+            {
+                "place": f"cylinder {n}",
+                "number": n,
+                "piston": marks["piston"][n],
+                "pin_from": pin,
+                "rod": marks["rod"][rod],
+                "rod_from": rod,
+                "mass": round(float(sums[place]), FINEST),
+                "change": rod != n or pin != piston_from.get(n, n),
+            }
+        )
     doubts = []
     if math.isnan(guard):
-        doubts.append("the list gives no uncertainty for every mass: whether the advantage is real is not known")
+        doubts.append(
+            "the list gives no uncertainty for every mass: whether the advantage is real is not known"
+        )
     elif now - found.spread <= guard and any(row["change"] for row in rows):
         doubts.append(
-            f"the advantage, {now - found.spread:.3g} g, is smaller than the uncertainty of a difference of two "
+            f"the advantage, {now - found.spread:.3g} g, is smaller than the uncertainty of a "
+            f"difference of two "
             f"sums, {guard:.3g} g"
         )
     if not found.proved:
@@ -220,15 +233,21 @@ def choose_masses(
     moved = [row["place"] for row in rows if row["rod_from"] != row["number"]]
     if moved:
         again.append(
-            f"{', '.join(moved)}: height at the deck and rocked readings, because another rod stands there; the "
+            f"{', '.join(moved)}: height at the deck and rocked readings, because another rod "
+            f"stands there; the "
             "installed shell bore and the side clearance of its crankpin"
         )
-    swapped = [row["place"] for row in rows if row["pin_from"] != piston_from.get(row["number"], row["number"])]
+    swapped = [
+        row["place"] for row in rows if row["pin_from"] != piston_from.get(row["number"], row["number"])
+    ]
     if swapped:
         again.append(f"{', '.join(swapped)}: try the pin in its new piston and small end")
     heaviest, lightest = rows[int(np.argmax(sums))], rows[int(np.argmin(sums))]
+    least = _least_possible((*masses["piston"], *masses["pin"], *masses["rod"]), len(numbers))
     answer = Answer(
-        topic=topic, state="chosen", rows=tuple(rows),
+        topic=topic,
+        state="chosen",
+        rows=tuple(rows),
         reached=(
             Reached("spread of the reciprocating masses", found.spread, "g", now),
             Reached("rods moved", float(len(moved)), "", 0.0),
@@ -236,8 +255,9 @@ def choose_masses(
         ),
         limits=(
             f"{heaviest['place']} is heaviest, {lightest['place']} is lightest; no sum can be nearer than "
-            f"{_least_possible((*masses['piston'], *masses['pin'], *masses['rod']), len(numbers)):.6g} g as weighed",
+            f"{least:.6g} g as weighed",
         ),
-        doubts=tuple(doubts), again=tuple(again),
+        doubts=tuple(doubts),
+        again=tuple(again),
     )
     return answer, {r["number"]: r["pin_from"] for r in rows}, {r["number"]: r["rod_from"] for r in rows}

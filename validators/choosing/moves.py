@@ -37,8 +37,11 @@ def moved_cylinders(*origins: Mapping[int, int]) -> list[int]:
 def to_measure_again(read: Measured, moved: list[int], rods_moved: list[int]) -> list[str]:
     """Return the entries that no longer hold."""
     return [
-        name for keys, numbers in ((OF_THE_PLACE, moved), (OF_THE_ROD_IN_PLACE, rods_moved))
-        for key in keys for number in numbers for name in _cells(read, key, number)
+        name
+        for keys, numbers in ((OF_THE_PLACE, moved), (OF_THE_ROD_IN_PLACE, rods_moved))
+        for key in keys
+        for number in numbers
+        for name in _cells(read, key, number)
     ]
 
 

@@ -1,4 +1,4 @@
-"""Which piston goes to which bore: the least worst deviation from the wanted clearance, then the least squares."""
+"""Which piston goes to which bore: the least worst deviation, then the least sum of squares."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ class Paired:
 
 
 def assignment(count: int) -> tuple[Programme, list[range]]:
-    """Return a programme that gives each of `count` places one of as many things, and its rows of variables."""
+    """Return a programme that gives each of `count` places one thing, and its rows of variables."""
     programme = Programme.of_binaries(count * count)
     groups = [range(place * count, (place + 1) * count) for place in range(count)]
     for group in groups:
@@ -40,8 +40,13 @@ def given(found: Numbers, groups: Sequence[range]) -> tuple[int, ...]:
 
 
 def pair(
-    bores: Sequence[float], pistons: Sequence[float], target: float, scale: float,
-    without: Paired | None = None, *, canonical: bool = True,
+    bores: Sequence[float],
+    pistons: Sequence[float],
+    target: float,
+    scale: float,
+    without: Paired | None = None,
+    *,
+    canonical: bool = True,
 ) -> Paired | None:
     """Return the best pairing.
 
@@ -66,7 +71,9 @@ def pair(
     programme, groups = assignment(count)
     if without is not None:
         same = [
-            group[other] for group, now in zip(groups, without.pistons, strict=True) for other in range(count)
+            group[other]
+            for group, now in zip(groups, without.pistons, strict=True)
+            for other in range(count)
             if rounded(pistons[other] - pistons[now]) == 0
         ]
         programme.bind(programme.row(same), 0, count - 1)
@@ -121,11 +128,18 @@ def choose_pistons(read: Measured) -> tuple[Answer, dict[int, int]]:
     for place, n in enumerate(known):
         source = known[best.pistons[place]]
         clearance = rounded(sizes[0][place] - sizes[1][best.pistons[place]])
-        rows.append({
-            "place": f"cylinder {n}", "number": n, "piston": read.mark(f"piston_mark_{source}") or f"of {source}",
-            "from_cylinder": source, "clearance": clearance, "away": rounded(abs(clearance - target)),
-            "clearance_now": rounded(sizes[0][place] - sizes[1][place]), "change": source != n,
-        })
+        rows.append(
+            {
+                "place": f"cylinder {n}",
+                "number": n,
+                "piston": read.mark(f"piston_mark_{source}") or f"of {source}",
+                "from_cylinder": source,
+                "clearance": clearance,
+                "away": rounded(abs(clearance - target)),
+                "clearance_now": rounded(sizes[0][place] - sizes[1][place]),
+                "change": source != n,
+            }
+        )
     moves = {row["number"]: row["from_cylinder"] for row in rows}
     moved = [row["place"] for row in rows if row["change"]]
     limits = [
@@ -136,7 +150,8 @@ def choose_pistons(read: Measured) -> tuple[Answer, dict[int, int]]:
     doubts = []
     if moved and guard is not None and now.worst - best.worst <= guard:
         doubts.append(
-            f"at worst the advantage over the pistons as listed, {now.worst - best.worst:.3g} {unit}, is smaller "
+            f"at worst the advantage over the pistons as listed, {now.worst - best.worst:.3g} "
+            f"{unit}, is smaller "
             f"than the uncertainty, {guard:.3g} {unit}: leaving them where they are is as good"
         )
     if not best.proved:
@@ -144,18 +159,24 @@ def choose_pistons(read: Measured) -> tuple[Answer, dict[int, int]]:
     again = []
     if moved:
         again.append(
-            f"{', '.join(moved)}: height at the deck, rocked readings and the mark on the crown, because another "
+            f"{', '.join(moved)}: height at the deck, rocked readings and the mark on the "
+            f"crown, because another "
             "piston stands in the bore; the ratio follows from them. Gauge the clearance of the new pair, too"
         )
     return Answer(
-        topic=topic, state="chosen", rows=tuple(rows),
+        topic=topic,
+        state="chosen",
+        rows=tuple(rows),
         reached=(
             Reached("worst deviation from the wanted clearance", best.worst, unit, now.worst),
             Reached("sum of squares of the deviations", best.squares, f"{unit}²", now.squares),
             Reached("pistons moved", float(len(moved)), "", 0.0),
         ),
-        limits=tuple(limits), next_best=_next_best(read, sizes, target, best, guard), doubts=tuple(doubts),
-        left_out=tuple(left_out), again=tuple(again),
+        limits=tuple(limits),
+        next_best=_next_best(read, sizes, target, best, guard),
+        doubts=tuple(doubts),
+        left_out=tuple(left_out),
+        again=tuple(again),
     ), moves
 
 
@@ -169,7 +190,7 @@ def _out_of_limits(read: Measured, rows: list[dict[str, Any]], guard: float | No
         out = [f"{place} by {-left:.3g} {unit}" for place, left in short.items() if left < 0]
         if out:
             told.append(
-                f"not surely within the {side} limit, {limit:.6g} {unit}, with any better pairing either: "
+                f"not surely within the {side} limit, {limit:.6g} {unit}: "
                 f"{', '.join(out)} (uncertainty counted)"
             )
     return told
@@ -178,7 +199,10 @@ def _out_of_limits(read: Measured, rows: list[dict[str, Any]], guard: float | No
 def _next_best(
     read: Measured, sizes: tuple[list[float], list[float]], target: float, best: Paired, guard: float | None
 ) -> str:
-    other, unit = pair(*sizes, target, read.per_micrometre, best, canonical=False), read.unit("piston_clearance")
+    other, unit = (
+        pair(*sizes, target, read.per_micrometre, best, canonical=False),
+        read.unit("piston_clearance"),
+    )
     if other is None:
         return "there is no other pairing"
     costs = []

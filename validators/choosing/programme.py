@@ -1,4 +1,4 @@
-"""Binary programmes, solved stage by stage: the best by the first aim, among those by the second, and so on."""
+"""Binary programmes, solved stage by stage: best by the first aim, among those by the second, and so on."""
 
 from __future__ import annotations
 
@@ -52,7 +52,9 @@ class Programme:
         self.rows = [(np.pad(row, (0, len(upper))), low, high) for row, low, high in self.rows]
         return range(before, len(self.upper))
 
-    def row(self, places: Sequence[int] | Numbers, weights: float | Sequence[float] | Numbers = 1.0) -> Numbers:
+    def row(
+        self, places: Sequence[int] | Numbers, weights: float | Sequence[float] | Numbers = 1.0
+    ) -> Numbers:
         """Return coefficients with `weights` at `places`."""
         made = np.zeros(len(self.upper))
         made[np.asarray(places, dtype=int)] = weights
@@ -79,8 +81,11 @@ class Programme:
             np.array([high for _, _, high in rows]),
         )
         found = milp(
-            aim, integrality=self.whole.astype(int), bounds=Bounds(np.zeros(len(self.upper)), self.upper),
-            constraints=constraints, options={"mip_rel_gap": 0.0, "node_limit": MOST_NODES},
+            aim,
+            integrality=self.whole.astype(int),
+            bounds=Bounds(np.zeros(len(self.upper)), self.upper),
+            constraints=constraints,
+            options={"mip_rel_gap": 0.0, "node_limit": MOST_NODES},
         )
         if found.x is None:
             if found.status == 1:
@@ -120,7 +125,9 @@ class Programme:
         groups : sequence of places
             Of each group one variable is chosen, so t is at least its smallest cost.
         """
-        possible = [min((costs[place] for place in group if self.upper[place]), default=0.0) for group in groups]
+        possible = [
+            min((costs[place] for place in group if self.upper[place]), default=0.0) for group in groups
+        ]
         steps = np.unique(costs[costs >= max(possible, default=0.0)])
         low, high = 0, len(steps) - 1
         if high < 0:

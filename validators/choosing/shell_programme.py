@@ -57,8 +57,12 @@ class ShellJob:
         """Clearance of every bearing with every pair; nan where the pair is not allowed."""
         numbers = np.array(self.pairs) + 1
         made = clearance_of_pairs(
-            np.asarray(self.rooms, dtype=float)[:, np.newaxis, np.newaxis], np.asarray(self.walls, dtype=float),
-            numbers[:, :1], numbers[:, 1:], np.array([self.steps]), np.array([self.thicker]),
+            np.asarray(self.rooms, dtype=float)[:, np.newaxis, np.newaxis],
+            np.asarray(self.walls, dtype=float),
+            numbers[:, :1],
+            numbers[:, 1:],
+            np.array([self.steps]),
+            np.array([self.thicker]),
         )
         return np.round(np.broadcast_to(made, (len(self.rooms), len(self.pairs))), 9)
 
@@ -116,7 +120,8 @@ class ShellProgramme:
             programme.bind(programme.row(group), 1, 1)
         if without is not None:
             same = [
-                place for place, (bearing, pair) in enumerate(self.places)
+                place
+                for place, (bearing, pair) in enumerate(self.places)
                 if self.job.clearances[bearing, pair] == self.job.clearances[bearing, without.pairs[bearing]]
             ]
             programme.bind(programme.row(same), 0, len(self.groups) - 1)
@@ -136,7 +141,10 @@ class ShellProgramme:
         costs[:count] = deviations
         if programme.least_worst(costs, self.groups) is None:
             return None
-        aims = [programme.row(range(count), deviations**2), programme.row(range(count), self.uppers != self.lowers)]
+        aims = [
+            programme.row(range(count), deviations**2),
+            programme.row(range(count), self.uppers != self.lowers),
+        ]
         found = programme.best(aims)
         if found is None:
             return None
@@ -182,7 +190,8 @@ class ShellProgramme:
             places = programme.add_variables([MOST_BOUGHT] * len(halves))
             bought |= {place: (grade, half) for place, half in zip(places, halves, strict=True)}
             for uses, serving in (
-                (upper, ("upper", "either")), (lower, ("lower", "either")),
+                (upper, ("upper", "either")),
+                (lower, ("lower", "either")),
                 (upper + lower, ("upper", "lower", "either")),
             ):
                 row = programme.row(range(count), uses)

@@ -62,30 +62,40 @@ def choose_shells(
     target = read.number(f"{kind}_clearance_target") or 0.0
     words = read.plan.catalogue.words["thicker_half"]
     job = ShellJob(
-        [bearing.room for bearing in bearings], walls, grades, target,
-        read.number("shell_steps_apart") or 0.0, words.index(read.mark("thicker_half")),
-        read.per_micrometre, stock,
+        [bearing.room for bearing in bearings],
+        walls,
+        grades,
+        target,
+        read.number("shell_steps_apart") or 0.0,
+        words.index(read.mark("thicker_half")),
+        read.per_micrometre,
+        stock,
     )
     served = [number for number in range(len(bearings)) if not all(map(math.isnan, job.clearances[number]))]
     if len(served) < len(bearings):
         return Answer(
-            topic=topic, state="not possible", left_out=tuple(left_out),
+            topic=topic,
+            state="not possible",
+            left_out=tuple(left_out),
             shortfall=("no pair of grades is allowed: look at the steps apart and the walls",),
         ), {}
     programme = ShellProgramme(job)
     picked = programme.solve()
     if picked is None:
         return Answer(
-            topic=topic, state="not possible", left_out=tuple(left_out),
+            topic=topic,
+            state="not possible",
+            left_out=tuple(left_out),
             shortfall=("stock cannot serve these bearings, whatever is bought",),
         ), {}
     rows = _rows(read, kind, bearings, job, picked, rod_from)
+    outside = tuple(_out_of_limits(read, kind, rows))
     answer = Answer(
         topic=topic,
         state="short" if picked.bought else "chosen",
         rows=tuple(rows),
         reached=tuple(_reached(read, rows, picked)),
-        limits=tuple(_limits(read, bearings, programme, picked)),
+        limits=(*_limits(read, bearings, programme, picked), *outside),
         next_best=_next_best(read, programme, picked, _guard(read, kind)),
         one_more=tuple(_one_more(read, programme, picked)),
         shortfall=tuple(
@@ -115,7 +125,8 @@ def _bearings(read: Measured, kind: str, rod_from: Mapping[int, int]) -> tuple[l
         label = f"main bearing {number}" if kind == "main" else f"cylinder {number}"
         housing = f"{kind}_housing_size_{rod_from.get(number, number)}_vertical"
         journal = (
-            f"main_journal_greatest_{number}" if kind == "main"
+            f"main_journal_greatest_{number}"
+            if kind == "main"
             else f"crankpin_greatest_{layout.crankpin_of[number - 1]}"
         )
         sizes = [read.number(name) for name in (housing, journal)]
@@ -141,7 +152,11 @@ def _grades(read: Measured, kind: str) -> tuple[list[str], list[float], list[str
 
 
 def _rows(
-    read: Measured, kind: str, bearings: list[Bearing], job: ShellJob, picked: Picked,
+    read: Measured,
+    kind: str,
+    bearings: list[Bearing],
+    job: ShellJob,
+    picked: Picked,
     rod_from: Mapping[int, int],
 ) -> list[dict[str, Any]]:
     guard = _guard(read, kind)
@@ -154,16 +169,27 @@ def _rows(
         change = (upper.casefold(), lower.casefold()) != (now_upper.casefold(), now_lower.casefold())
         away = job.away(place, pair)
         gain = None if now is None else rounded(abs(now - job.target) - away)
-        rows.append({
-            "place": bearing.label, "number": n, "upper": upper, "lower": lower,
-            "clearance": float(job.clearances[place, pair]), "away": away, "odd": upper != lower,
-            "upper_now": now_upper, "lower_now": now_lower, "clearance_now": now, "change": change,
-            "gain": gain, "uncertainty": guard,
-            "gain_below_uncertainty": bool(
-                change and gain is not None and guard is not None and 0 <= gain <= guard
-            ),
-            "rod_from": rod_from.get(n, n) if kind == "rod" else None,
-        })
+        rows.append(
+            {
+                "place": bearing.label,
+                "number": n,
+                "upper": upper,
+                "lower": lower,
+                "clearance": float(job.clearances[place, pair]),
+                "away": away,
+                "odd": upper != lower,
+                "upper_now": now_upper,
+                "lower_now": now_lower,
+                "clearance_now": now,
+                "change": change,
+                "gain": gain,
+                "uncertainty": guard,
+                "gain_below_uncertainty": bool(
+                    change and gain is not None and guard is not None and 0 <= gain <= guard
+                ),
+                "rod_from": rod_from.get(n, n) if kind == "rod" else None,
+            }
+        )
     return rows
 
 
@@ -188,7 +214,8 @@ def _limits(
 ) -> Iterator[str]:
     job, unit = programme.job, read.unit("main_clearance")
     worst = [
-        bearing.label for place, bearing in enumerate(bearings)
+        bearing.label
+        for place, bearing in enumerate(bearings)
         if job.away(place, picked.pairs[place]) == picked.worst
     ]
     yield f"the worst deviation, {picked.worst:.6g} {unit}, is that of {', '.join(worst)}"
@@ -203,8 +230,10 @@ def _limits(
         return
     used = _uses(job, picked)
     short = [
-        f"{grade} ({number} of {number} used)" for grade in job.grades
-        if grade and (number := sum(job.stock.count(grade, half) for half in ("upper", "lower", "either")))
+        f"{grade} ({number} of {number} used)"
+        for grade in job.grades
+        if grade
+        and (number := sum(job.stock.count(grade, half) for half in ("upper", "lower", "either")))
         <= used[grade]
     ]
     yield (
@@ -213,14 +242,28 @@ def _limits(
     )
 
 
+def _out_of_limits(read: Measured, kind: str, rows: list[dict[str, Any]]) -> Iterator[str]:
+    """Name the bearings whose clearance is not surely within its limits, and by how much."""
+    guard, unit = _guard(read, kind), read.unit(f"{kind}_clearance")
+    for side, sign in (("lower", 1.0), ("upper", -1.0)):
+        limit = read.number(f"{kind}_clearance_{side}")
+        if limit is None or guard is None:
+            continue
+        short = {row["place"]: rounded(sign * (row["clearance"] - limit) - guard) for row in rows}
+        told = [f"{place} by {-left:.4g} {unit}" for place, left in short.items() if left < 0]
+        if told:
+            yield (
+                f"not surely within the {side} limit, {limit:.6g} {unit} (uncertainty counted): "
+                f"{', '.join(told)}"
+            )
+
+
 def _uses(job: ShellJob, picked: Picked) -> Counter[str]:
     return Counter(job.grades[number] for pair in picked.pairs for number in job.pairs[pair])
 
 
 def _with_stock(job: ShellJob, stock: ShellStock) -> ShellJob:
-    return ShellJob(
-        job.rooms, job.walls, job.grades, job.target, job.steps, job.thicker, job.scale, stock
-    )
+    return ShellJob(job.rooms, job.walls, job.grades, job.target, job.steps, job.thicker, job.scale, stock)
 
 
 def _next_best(read: Measured, programme: ShellProgramme, picked: Picked, guard: float | None) -> str:

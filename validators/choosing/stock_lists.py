@@ -20,10 +20,19 @@ OFFERED = ("rod", "piston", "gasket")
 STOCK_COLUMNS = ("bearing", "grade", "half", "count")
 MASS_COLUMNS = ("kind", "mark", "mass", "uncertainty")
 OFFER_COLUMNS = (
-    "kind", "mark", "length", "compression_height", "thickness", "crown_volume", "mass", "price",
+    "kind",
+    "mark",
+    "length",
+    "compression_height",
+    "thickness",
+    "crown_volume",
+    "mass",
+    "price",
 )
 NEEDED = {
-    "rod": ("length",), "piston": ("compression_height", "crown_volume"), "gasket": ("thickness",),
+    "rod": ("length",),
+    "piston": ("compression_height", "crown_volume"),
+    "gasket": ("thickness",),
 }
 
 
@@ -171,7 +180,9 @@ def rows_of(
         lines = list(csv.reader(io.StringIO(text), delimiter=between, strict=True))
     except csv.Error as error:
         raise DefinitionError(str(path), f"it is not a list with one part per line ({error})") from None
-    numbered = [(n, [cell.strip() for cell in line]) for n, line in enumerate(lines, 1) if any(map(str.strip, line))]
+    numbered = [
+        (n, [cell.strip() for cell in line]) for n, line in enumerate(lines, 1) if any(map(str.strip, line))
+    ]
     if not numbered:
         raise DefinitionError(str(path), f"it is empty; its first line is: {','.join(columns)}")
     if len(numbered) - 1 > MOST_ROWS:
@@ -190,11 +201,15 @@ def rows_of(
         if len(cells) > len(head):
             raise DefinitionError(where, f"{len(cells)} cells, and {len(head)} columns")
         row = dict(zip(head, cells, strict=False))
-        yield where, {
-            name: row.get(name, "").replace(",", ".") if between == ";" and name not in ("mark", "grade")
-            else row.get(name, "")
-            for name in columns
-        }
+        yield (
+            where,
+            {
+                name: row.get(name, "").replace(",", ".")
+                if between == ";" and name not in ("mark", "grade")
+                else row.get(name, "")
+                for name in columns
+            },
+        )
 
 
 def _one_of(where: str, column: str, value: str, known: tuple[str, ...]) -> str:
