@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,6 +18,8 @@ from validators.choosing.combinations import rank
 from validators.choosing.entered import entered
 from validators.choosing.stock_lists import read_masses, read_offers, read_stock
 from validators.sheet import read_sheet
+
+LOG = logging.getLogger("boreledger")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +44,20 @@ def run(asked: Asked, echo: Callable[[str], None], tell: Callable[[str], None]) 
     DefinitionError
         A call or a list that cannot be, or a file that is there already.
     """
+    try:
+        return _run(asked, echo, tell)
+    except DefinitionError:
+        raise
+    except Exception as error:  # the one place where a fault of ours is caught
+        LOG.exception("%s", asked.workbook)
+        raise DefinitionError(
+            str(asked.workbook),
+            f"this program failed on it ({type(error).__name__}); report it with the file, and run "
+            "'boreledger --verbose choose' to see what happened",
+        ) from None
+
+
+def _run(asked: Asked, echo: Callable[[str], None], tell: Callable[[str], None]) -> int:
     _possible(asked)
     stock = None if asked.stock is None else read_stock(asked.stock)
     masses = None if asked.masses is None else read_masses(asked.masses)

@@ -146,10 +146,14 @@ def choose_gasket(
 
 def _why_not(read: Measured) -> list[str]:
     told = [read.why(name) for name in NEEDED_ONCE if read.number(name) is None]
+    by_reason: dict[str, list[int]] = {}
     for n in read.cylinders:
-        absent = [name for key in NEEDED if read.number(name := f"{key}_{n}") is None]
-        if absent:
-            told.append(f"cylinder {n}: " + "; ".join(dict.fromkeys(map(read.why, absent))))
+        absent = [f"{key}_{n}" for key in NEEDED if read.number(f"{key}_{n}") is None]
+        for reason in dict.fromkeys(map(read.why, absent)):
+            by_reason.setdefault(reason, []).append(n)
+    for reason, numbers in by_reason.items():
+        if reason not in told:
+            told.append(f"cylinder {', '.join(map(str, numbers))}: {reason}")
     return list(dict.fromkeys(told))
 
 
