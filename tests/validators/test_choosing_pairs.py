@@ -6,7 +6,7 @@ import time
 import numpy as np
 import pytest
 
-from validators.choosing.masses import match
+from validators.choosing.masses import match, next_best
 from validators.choosing.pairing import pair
 
 
@@ -53,6 +53,20 @@ def test_no_choice_of_pins_and_rods_has_a_smaller_spread(count, seed):
     assert found.spread == pytest.approx(spreads(*lists), abs=1e-6)
     assert found.proved
     assert match(*lists) == found
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_the_next_best_match_is_the_best_of_all_others(seed):
+    chance = np.random.default_rng(seed)
+    lists = [np.round(chance.normal(mean, by, 4), 1) for mean, by in ((345, 0.8), (92, 0.4), (148, 0.7))]
+    found = match(*lists)
+    chosen = lists[1][list(found.pins)], lists[2][list(found.rods)]
+    others = []
+    for to_pins, to_rods in itertools.product(itertools.permutations(range(4)), repeat=2):
+        placed = lists[1][list(to_pins)], lists[2][list(to_rods)]
+        if any(np.any(a != b) for a, b in zip(placed, chosen, strict=True)):
+            others.append(np.ptp(lists[0] + placed[0] + placed[1]))
+    assert next_best(*lists, found) == pytest.approx(min(others), abs=1e-6)
 
 
 def test_parts_that_match_already_stay_where_they_are():

@@ -71,6 +71,10 @@ def test_the_odd_shell_of_the_demo_is_found(parts_out):
     assert choice.changes["main_shell_lower_3"] == "thick"
     assert "main_shell_upper_3" not in choice.changes
     assert choice.exit_status == 1
+    assert answer.order == (
+        "standard: 7 upper and 6 lower, of which 0 upper and 0 lower are not where they belong yet",
+        "thick: 0 upper and 1 lower, of which 0 upper and 1 lower are not where they belong yet",
+    )
 
 
 def test_the_same_input_gives_the_same_answer(parts_out):
@@ -101,11 +105,11 @@ def test_sheet_and_command_agree_at_every_bearing_and_bore(layout, family, tmp_p
                 for half in ("upper", "lower"):
                     assert row[half].casefold() == _mark(sheet.reference[f"{kind}_pick_{half}_{n}"])
                 compared += 1
-        for row in answer_of(choice, "pistons to bores").rows:
-            shown = sheet.reference[f"pairing_deviation_{row['number']}"]
-            if shown != "":
-                assert row["away"] == pytest.approx(abs(shown), abs=2e-9)
-                compared += 1
+        rows = answer_of(choice, "pistons to bores").rows
+        shown = [sheet.reference[cell.name] for cell in plan.by_key["pairing_deviation"]]
+        if rows and "" not in shown:  # between equal bores the sheet goes by number, the command moves fewest
+            assert sorted(row["away"] for row in rows) == pytest.approx(sorted(map(abs, shown)), abs=2e-9)
+            compared += len(rows)
     assert compared > 20
 
 

@@ -47,6 +47,8 @@ class Answer:
         What is missing for an answer, or why there is none.
     doubts : tuple of str
         Where the advantage is smaller than the uncertainty, or the best is not proved.
+    order : tuple of str
+        What the choice needs in all, to be taken from stock or ordered.
     left_out : tuple of str
         Places that are not answered, and why.
     again : tuple of str
@@ -62,6 +64,7 @@ class Answer:
     one_more: tuple[str, ...] = ()
     shortfall: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
+    order: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
     again: tuple[str, ...] = ()
 

@@ -48,6 +48,7 @@ def _answer(answer: Answer) -> Iterator[str]:
         yield f"      {_reached(reached)}"
     for head, told in (
         ("missing", answer.shortfall),
+        ("needed", answer.order),
         ("limited by", answer.limits),
         ("next best", (answer.next_best,)),
         ("one more", answer.one_more),

@@ -132,6 +132,25 @@ def _least_possible(masses: Sequence[float], count: int) -> float:
     return 0.0 if total % count == 0 else 10.0**-digits
 
 
+def next_best(
+    pistons: Sequence[float], pins: Sequence[float], rods: Sequence[float], found: Matched
+) -> float | None:
+    """Return the smallest spread with another mass of pin or rod somewhere, None when there is none."""
+    programme, pin_groups, rod_groups, ends = _programme(pistons, pins, rods)
+    same = []
+    for groups, chosen, masses in ((pin_groups, found.pins, pins), (rod_groups, found.rods, rods)):
+        for group, thing in zip(groups, chosen, strict=True):
+            same += [
+                place for place, mass in zip(group, masses, strict=True)
+                if round(mass - masses[thing], FINEST) == 0
+            ]
+    programme.bind(programme.row(same), 0, 2 * len(pistons) - 1)
+    other = programme.solve(_spread_row(programme, ends), least=found.spread)
+    if other is None or not programme.proved:
+        return None
+    return _spread(_sums(pistons, pins, rods, given(other, pin_groups), given(other, rod_groups)))
+
+
 def _by_swaps(pistons: Numbers, pins: Numbers, rods: Numbers) -> Matched:
     """Return a good match to start from: heavy with light, then swaps while they help."""
     to_pins = np.empty(len(pistons), dtype=int)
@@ -244,9 +263,13 @@ def choose_masses(
         again.append(f"{', '.join(swapped)}: try the pin in its new piston and small end")
     heaviest, lightest = rows[int(np.argmax(sums))], rows[int(np.argmin(sums))]
     least = _least_possible((*masses["piston"], *masses["pin"], *masses["rod"]), len(numbers))
+    other = next_best(masses["piston"], pins_listed, masses["rod"], found)
     answer = Answer(
         topic=topic,
         state="chosen",
+        next_best="no other is known"
+        if other is None
+        else f"the next best with another mass somewhere: spread {other:.6g} instead of {found.spread:.6g} g",
         rows=tuple(rows),
         reached=(
             Reached("spread of the reciprocating masses", found.spread, "g", now),

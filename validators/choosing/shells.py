@@ -103,6 +103,7 @@ def choose_shells(
             for (grade, half), number in picked.bought.items()
         ),
         doubts=tuple(_doubts(read, kind, rows, picked)),
+        order=tuple(_order(job, rows)),
         left_out=tuple(left_out),
     )
     return answer, _changes(kind, rows)
@@ -255,6 +256,20 @@ def _out_of_limits(read: Measured, kind: str, rows: list[dict[str, Any]]) -> Ite
             yield (
                 f"not surely within the {side} limit, {limit:.6g} {unit} (uncertainty counted): "
                 f"{', '.join(told)}"
+            )
+
+
+def _order(job: ShellJob, rows: list[dict[str, Any]]) -> Iterator[str]:
+    """Say how many shells of each grade the choice needs, and how many of them are not fitted yet."""
+    for grade in filter(None, dict.fromkeys(job.grades)):
+        needed = [sum(row[half] == grade for row in rows) for half in ("upper", "lower")]
+        fitted = [
+            sum(row[half] == grade == row[f"{half}_now"] for row in rows) for half in ("upper", "lower")
+        ]
+        if any(needed):
+            yield (
+                f"{grade}: {needed[0]} upper and {needed[1]} lower, of which {needed[0] - fitted[0]} upper "
+                f"and {needed[1] - fitted[1]} lower are not where they belong yet"
             )
 
 
