@@ -153,6 +153,7 @@ def mixed(make, plan):
         for depth in ("top", "middle", "bottom") for axis in ("thrust", "pin")
     }
     wide = {f"rod_housing_reading_{n}_vertical": 0.004 if n == 2 else -0.001 for n in range(1, 7)}
+    wide |= {f"main_housing_reading_{n}_vertical": 82.950 + 0.003 * n for n in range(1, 8)}
     path = make(CLEAN, **{f"piston_reading_{n}": size for n, size in enumerate(sizes, 1)}, **bores, **wide)
     listed = path.with_suffix(".csv")
     chance = random.Random(4)
@@ -188,8 +189,10 @@ def test_parts_that_move_take_their_readings_along_and_the_rest_is_measured_agai
         assert after.values[f"piston_mark_{n}"] == f"P{row['from_cylinder']}"
     for row in masses.rows:
         assert after.values[f"rod_mark_{row['number']}"] == row["rod"]
-    for row in answer_of(choice, "rod bearing shells").rows:
-        assert after.reference[f"rod_clearance_{row['number']}"] == pytest.approx(row["clearance"], abs=2e-9)
+    for kind in ("main", "rod"):
+        for row in answer_of(choice, f"{kind} bearing shells").rows:
+            found = after.reference[f"{kind}_clearance_{row['number']}"]
+            assert found == pytest.approx(row["clearance"], abs=2e-9)
     stands = {row["number"]: row["from_cylinder"] for row in pistons.rows}
     rods = {row["number"]: row["rod_from"] for row in masses.rows}
     for n in stands:
@@ -349,3 +352,13 @@ def test_calls_that_cannot_be_are_refused(options, parts_out):
     result = run(parts_out, *options)
     assert result.exit_code == 2
     assert "boreledger: " in result.stderr
+
+
+def test_rods_that_move_leave_the_main_bearings_alone(mixed):
+    path, listed = mixed
+    sheet = read_sheet(path)
+    with_masses = choose_for(sheet, masses=read_masses(listed))
+    rows = answer_of(with_masses, "reciprocating masses").rows
+    assert any(row["rod_from"] != row["number"] for row in rows)
+    topic = "main bearing shells"
+    assert answer_of(with_masses, topic) == answer_of(choose_for(sheet), topic)

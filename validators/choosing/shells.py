@@ -47,7 +47,7 @@ def choose_shells(
         The answer, and the entries that it changes.
     """
     topic = f"{kind} bearing shells"
-    rod_from = rod_from or {}
+    rod_from = (rod_from or {}) if kind == "rod" else {}
     bearings, left_out = _bearings(read, kind, rod_from)
     missing = _missing(read, kind)
     grades, walls, faults = _grades(read, kind)
