@@ -67,8 +67,7 @@ class Names:
             bound.setdefault("body", relations["body_of_sized"][loop["sized"]])
         if "shellpair" in loop:
             number = int(loop["shellpair"]) - 1
-            bound["@upper"] = str(1 + number // layout.shell_grades)
-            bound["@lower"] = str(1 + number % layout.shell_grades)
+            bound["@upper"], bound["@lower"] = map(str, layout.shell_pairs[number])
         if "gappair" in loop:
             bound["@one"] = relations["one_of_pair"][loop["gappair"]]
             bound["@other"] = relations["other_of_pair"][loop["gappair"]]

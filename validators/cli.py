@@ -134,6 +134,43 @@ def _tell(path: Path) -> None:
     typer.echo(f"checking {path}", err=True)
 
 
+@app.command("choose", epilog="Example:  boreledger choose WB-017.xlsx --stock shells.csv --out chosen.xlsx")
+def choose_command(
+    workbook: Annotated[Path, typer.Argument(help="A workbook with its readings.")],
+    stock: Annotated[
+        Path | None, typer.Option(help="Shells in stock (CSV: bearing, grade, half, count).")
+    ] = None,
+    masses: Annotated[
+        Path | None, typer.Option(help="Masses of pistons, pins and rods (CSV: kind, mark, mass in g).")
+    ] = None,
+    banks_alike: Annotated[
+        bool, typer.Option("--banks-alike", help="The same gasket on every bank.")
+    ] = False,
+    out: Annotated[
+        Path | None, typer.Option(help="Write a copy of the workbook with the choice entered (.xlsx).")
+    ] = None,
+    offered: Annotated[
+        Path | None,
+        typer.Option(help="Rank parts on offer instead, before anything is bought (CSV: kind, mark, ...)."),
+    ] = None,
+    report: Annotated[
+        Path | None, typer.Option(help="With --offered: write the trade-off as a page (.html).")
+    ] = None,
+    json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
+) -> None:
+    """Choose shells, pistons, rods and gasket over the whole engine."""
+    with sentences():
+        from validators.choosing.command import Asked, run
+
+        asked = Asked(
+            workbook=workbook, stock=stock, masses=masses, offered=offered, out=out, report=report,
+            banks_alike=banks_alike, as_json=json,
+        )
+        raise typer.Exit(
+            run(asked, lambda text: typer.echo(text, nl=False), lambda text: typer.echo(text, err=True))
+        )
+
+
 @app.command("demo", epilog="Example:  boreledger demo work-boat")
 def demo_command(
     folder: Annotated[Path, typer.Argument(help="A folder to write the scenario to; it is made if needed.")],

@@ -29,20 +29,28 @@ def check_workbook(path: Path | str) -> SheetReport:
     SheetReport
         Findings in the order of the gates; a file that cannot be read has exactly one.
     """
+    sheet = read_sheet(path)
+    if sheet.unreadable is not None:
+        return SheetReport(
+            file=str(path), status=Status.UNREADABLE, findings=tuple(find_all(sheet)),
+            digest=sheet.workbook.digest if sheet.workbook else "",
+        )
+    return _report(sheet)
+
+
+def read_sheet(path: Path | str) -> Checked:
+    """Open a returned workbook and recompute it twice; why it cannot be read stands in `unreadable`."""
     sheet = Checked(Path(path))
     try:
         sheet.workbook = open_returned(path)
         sheet.recomputer = read_birth(sheet.workbook)
     except UnreadableFile as fault:
         sheet.unreadable = fault
-        return SheetReport(
-            file=str(path), status=Status.UNREADABLE, findings=tuple(find_all(sheet)),
-            digest=sheet.workbook.digest if sheet.workbook else "",
-        )
+        return sheet
     batch = [sheet.values]
     sheet.recalculated = {name: v[0] for name, v in sheet.recomputer.recalculated(batch).items()}
     sheet.reference = {name: v[0] for name, v in sheet.recomputer.reference(batch).items()}
-    return _report(sheet)
+    return sheet
 
 
 def _report(sheet: Checked) -> SheetReport:
