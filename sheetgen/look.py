@@ -113,6 +113,7 @@ def properties(role: str) -> Mapping[str, Any]:
         "echo": boxed,
         "verdict": verdict,
         "verdict_echo": verdict,
+        "chart": {"align": "left"},
         "key_text": {"indent": 1, "text_wrap": True},
         "sample_entry": {**entry, **centred},
         "sample_optional": {**optional, **centred},

@@ -14,6 +14,8 @@ from typing import Any
 import xlsxwriter
 from xlsxwriter.utility import xl_range, xl_range_abs
 
+from sheetgen.charts import ROLE as CHART
+from sheetgen.charts import chart, described
 from sheetgen.errors import DefinitionError
 from sheetgen.look import (
     NO_LIMIT_FORMAT,
@@ -39,6 +41,7 @@ from sheetgen.sheet_grid import HEAD_ROWS, LABEL_COLUMN
 
 PROGRAM = "boreledger"
 CHUNK = 30_000
+POINTS_PER_PIXEL = 0.75
 PROTECTION = {
     "select_locked_cells": True,
     "select_unlocked_cells": True,
@@ -138,6 +141,8 @@ class _Writer:
             self.set_up(page, sheet, cells, widths)
             for cell in cells:
                 self.put(page, cell, widths)
+                if cell.role == CHART:
+                    self.put_chart(page, cell, widths)
             self.rules(page, cells)
             self.tones(page, cells)
             page.protect("", PROTECTION)
@@ -209,6 +214,15 @@ class _Writer:
                 page.write_string(row, column, value, style)
         else:
             page.write_number(row, column, value, style)
+
+    def put_chart(self, page: Any, cell: PlannedCell, widths: Sequence[float]) -> None:
+        """Draw the chart of a cell, as large as the cell is."""
+        made = chart(self.book, self.plan, cell)
+        tall = look()["heights"]["chart"] / POINTS_PER_PIXEL
+        made.set_size({"width": cell_pixels(cell, widths) - 2, "height": tall - 2})
+        page.insert_chart(cell.row - 1, cell.column - 1, made, {
+            "description": described(self.plan, cell), "object_position": 1, "x_offset": 1, "y_offset": 1,
+        })
 
     def wraps(self, cell: PlannedCell, widths: Sequence[float]) -> bool:
         """Return whether a word is wrapped here; elsewhere it is shrunk if it does not fit."""

@@ -98,7 +98,7 @@ class Recomputer:
             if not key.endswith(PLUMBING)
         }
         labels = {
-            axis: stage_labels() if axis == "stage" else self.layout.labels(axis, self.catalogue)
+            axis: stage_labels(self.catalogue) if axis == "stage" else self.layout.labels(axis, self.catalogue)
             for axis in self.catalogue.axes
         }
         return Shapes({**axes_of, "shown_length": (), "shown_mass": ()}, labels)
