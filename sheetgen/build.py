@@ -18,10 +18,10 @@ from sheetgen.catalogue import (
     TEMPLATES,
     Catalogue,
     Entry,
-    load_catalogue,
     read_toml,
 )
 from sheetgen.errors import DefinitionError, nearest
+from sheetgen.optional_sheets import catalogue_without, optional_sheets
 
 LAYOUTS = ("inline", "v", "flat")
 NUMBERINGS = ("alternate", "bank by bank")
@@ -144,18 +144,20 @@ class BuildDefinition:
     """Everything that one workbook is written from.
 
     `entries` holds what is typed into input cells before the workbook goes out: key and index to
-    value, in the unit the workbook shows.
+    value, in the unit the workbook shows. `left_out` names the optional sheets that it does without.
     """
 
     layout: Layout
     family: str
     entries: Mapping[tuple[str, Index], Any] = field(default_factory=dict)
+    left_out: tuple[str, ...] = ()
 
     def as_text(self) -> str:
         """Return the definition as one line of text, the same for the same definition."""
         return json.dumps(
             {
                 "family": self.family,
+                "left_out": list(self.left_out),
                 "layout": {
                     name: list(value) if isinstance(value := getattr(self.layout, name), tuple) else value
                     for name in Layout.__dataclass_fields__
@@ -175,9 +177,12 @@ def build_from_text(text: str) -> BuildDefinition:
     DefinitionError
         The text is not a build definition, or names what the catalogue does not know.
     """
-    catalogue = load_catalogue()
     try:
         data = json.loads(text)
+        left_out = tuple(stem for stem in optional_sheets() if stem in data["left_out"])
+        if list(left_out) != data["left_out"]:
+            raise ValueError("left_out")
+        catalogue = catalogue_without(left_out)
         fields = data["layout"]
         layout = Layout(
             str(fields["kind"]),
@@ -202,24 +207,27 @@ def build_from_text(text: str) -> BuildDefinition:
             entries[key, place] = value
     except (KeyError, TypeError, ValueError, RecursionError) as error:
         raise DefinitionError("birth record", f"the build definition cannot be read ({error})") from None
-    return BuildDefinition(layout, family, entries)
+    return BuildDefinition(layout, family, entries, left_out)
 
 
 def indices(entry: Entry, layout: Layout, catalogue: Catalogue) -> list[Index]:
     """Return every index of a quantity, in catalogue order."""
     places: list[Index] = [()]
     for axis in entry.over:
-        labels = stage_labels() if axis == "stage" else layout.labels(axis, catalogue)
+        labels = stage_labels(catalogue) if axis == "stage" else layout.labels(axis, catalogue)
         places = [(*place, label) for place in places for label in labels]
     return places
 
 
-@cache
-def stage_labels() -> tuple[str, ...]:
+def stage_labels(catalogue: Catalogue) -> tuple[str, ...]:
     """Return the stems of the sheets that are counted for missing entries."""
-    return tuple(
-        sheet["stem"] for sheet in read_toml(TEMPLATES / "workbook.toml")["sheet"] if sheet.get("stage")
-    )
+    return tuple(stem for stem in _stages() if stem not in catalogue.left_out)
+
+
+@cache
+def _stages() -> tuple[str, ...]:
+    listed = read_toml(TEMPLATES / "workbook.toml")["sheet"]
+    return tuple(sheet["stem"] for sheet in listed if sheet.get("stage"))
 
 
 def presets() -> Mapping[str, Mapping[str, Any]]:
@@ -227,19 +235,29 @@ def presets() -> Mapping[str, Mapping[str, Any]]:
     return read_toml(TEMPLATES / "layouts.toml")
 
 
-def new_build(preset: str, family: str = "millimetre") -> BuildDefinition:
+def new_build(preset: str, family: str = "millimetre", *, optional: bool = True) -> BuildDefinition:
     """Return the definition of a preset layout, with the defaults and the usual limits.
+
+    Parameters
+    ----------
+    preset, family : str
+        A layout known by name, and a family of units.
+    optional : bool
+        Whether it has the optional sheets.
 
     Raises
     ------
     DefinitionError
         An unknown layout or family of units.
     """
-    return _build({"engine": {"preset": preset, "units": family}}, "--layout", None)
+    engine = {"preset": preset, "units": family, **dict.fromkeys(optional_sheets(), optional)}
+    return _build({"engine": engine}, "--layout", None)
 
 
-def read_build(path: Path, preset: str = "", family: str = "") -> BuildDefinition:
-    """Read a build file, strictly; `preset` and `family` fill what it leaves open.
+def read_build(
+    path: Path, preset: str = "", family: str = "", optional: Sequence[str] = ()
+) -> BuildDefinition:
+    """Read a build file, strictly; `preset`, `family` and `optional` sheets fill what it leaves open.
 
     Raises
     ------
@@ -254,6 +272,8 @@ def read_build(path: Path, preset: str = "", family: str = "") -> BuildDefinitio
         engine["preset"] = preset
     if family:
         engine.setdefault("units", family)
+    for stem in optional:
+        engine.setdefault(stem, True)
     return _build(data, path.name, path.read_text(encoding="utf-8"))
 
 
@@ -267,7 +287,6 @@ def _place(where: str, text: str | None, key: str) -> str:
 
 
 def _build(data: Mapping[str, Any], where: str, text: str | None) -> BuildDefinition:
-    catalogue = load_catalogue()
     for section in data:
         if section not in SECTIONS:
             raise DefinitionError(
@@ -275,8 +294,11 @@ def _build(data: Mapping[str, Any], where: str, text: str | None) -> BuildDefini
             )
     engine = dict(data.get("engine", {}))
     for key in engine:
-        if key not in ENGINE_KEYS:
-            raise DefinitionError(_place(where, text, key), f"unknown key '{key}'{nearest(key, ENGINE_KEYS)}")
+        known = (*ENGINE_KEYS, *optional_sheets())
+        if key not in known:
+            raise DefinitionError(_place(where, text, key), f"unknown key '{key}'{nearest(key, known)}")
+    left_out = _left_out(engine, where, text)
+    catalogue = catalogue_without(left_out)
     preset = engine.pop("preset", "")
     if preset:
         layouts = presets()
@@ -291,22 +313,33 @@ def _build(data: Mapping[str, Any], where: str, text: str | None) -> BuildDefini
     _put_defaults(entries, layout, family, catalogue)
     for key, value in data.get("given", {}).items():
         entry = catalogue.entries.get(key)
+        _refuse_left_out(key, catalogue, _place(where, text, key))
         if entry is None or entry.kind != "given" or entry.of:
-            known = [k for k, e in catalogue.entries.items() if e.kind == "given" and not e.of]
+            given = [k for k, e in catalogue.entries.items() if e.kind == "given" and not e.of]
             raise DefinitionError(
-                _place(where, text, key), f"'{key}' is nothing that is given{nearest(key, known)}"
+                _place(where, text, key), f"'{key}' is nothing that is given{nearest(key, given)}"
             )
         _put(entries, entry, value, layout, family, catalogue, _place(where, text, key))
     for key, value in data.get("marks", {}).items():
         entry = catalogue.entries.get(key)
-        known = [k for k, e in catalogue.entries.items() if e.text == "mark" and e.kind == "reading"]
-        if entry is None or key not in known:
-            raise DefinitionError(_place(where, text, key), f"'{key}' is no mark{nearest(key, known)}")
+        marks = [k for k, e in catalogue.entries.items() if e.text == "mark" and e.kind == "reading"]
+        if entry is None or key not in marks:
+            raise DefinitionError(_place(where, text, key), f"'{key}' is no mark{nearest(key, marks)}")
         _put(entries, entry, value, layout, family, catalogue, _place(where, text, key))
     for key, sides in data.get("limits", {}).items():
         _put_limits(entries, key, sides, layout, family, catalogue, where, text)
     _limits_in_order(entries, catalogue, where, text)
-    return BuildDefinition(layout, family, entries)
+    return BuildDefinition(layout, family, entries, left_out)
+
+
+def _left_out(engine: Mapping[str, Any], where: str, text: str | None) -> tuple[str, ...]:
+    """Return the optional sheets that are not asked for; a job is a short block unless it says more."""
+    for stem in optional_sheets():
+        if not isinstance(engine.get(stem, False), bool):
+            raise DefinitionError(
+                _place(where, text, stem), f"{stem} is true or false, not {engine[stem]!r}"
+            )
+    return tuple(stem for stem in optional_sheets() if not engine.get(stem, False))
 
 
 def _layout(engine: Mapping[str, Any], where: str, text: str | None) -> Layout:
@@ -433,11 +466,20 @@ def _put_defaults(
             half = layout.bank_angle / 2 if layout.banks > 1 else 0.0
             entries["bank_direction", (str(bank),)] = side * half
     for key, sides in read_toml(TEMPLATES / "limits.toml").items():
+        if catalogue.left_out and key in catalogue_without().limited and key not in catalogue.limited:
+            continue
         if key not in catalogue.limited:
             raise DefinitionError("limits.toml", f"'{key}' has no limits{nearest(key, catalogue.limited)}")
         for side, value in sides.items():
             entries[f"{key}_{side}", ()] = _by_family(value, family)
         entries[f"{key}_origin", ()] = "common practice"
+
+
+def _refuse_left_out(key: str, catalogue: Catalogue, where: str) -> None:
+    """Say so if a key belongs to a sheet that the build does without."""
+    if key not in catalogue.entries and key in catalogue_without().entries:
+        ask = " and ".join(f"{stem} = true" for stem in catalogue.left_out)
+        raise DefinitionError(where, f"'{key}' is on a sheet that is left out: say [engine] {ask}")
 
 
 def _put_limits(
@@ -451,6 +493,7 @@ def _put_limits(
     text: str | None,
 ) -> None:
     place = _place(where, text, key)
+    _refuse_left_out(key, catalogue, place)
     if key not in catalogue.limited:
         raise DefinitionError(place, f"'{key}' has no limits{nearest(key, catalogue.limited)}")
     allowed = (*LIMIT_SIDES[catalogue.entries[key].limits], "origin")

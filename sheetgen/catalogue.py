@@ -80,7 +80,10 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Catalogue:
-    """Axes, measures, word lists and entries, by name."""
+    """Axes, measures, word lists and entries, by name.
+
+    `left_out` names the sheets whose entries it is without.
+    """
 
     axes: Mapping[str, Axis]
     measures: Mapping[str, Measure]
@@ -88,6 +91,7 @@ class Catalogue:
     entries: Mapping[str, Entry]
     relations: Mapping[str, Mapping[str, str]]
     limited: tuple[str, ...] = field(default=())
+    left_out: tuple[str, ...] = ()
 
     @property
     def items(self) -> tuple[str, ...]:

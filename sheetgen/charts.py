@@ -1,109 +1,95 @@
-"""Charts that answer a question, native to the workbook; `drawing` has the one of the rings.
-
-Told apart by shape and hatching, not by colour. A column that is not known has no height; a point that
-is not known stands outside the frame.
-"""
+"""Native charts: points over a range of the sheet, with axes that say what they are."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
-from sheetgen.drawing import cells, ring_dial
-from sheetgen.look import look
-from sheetgen.plan import Plan
+from sheetgen.build import indices
+from sheetgen.look import look, number_format
+from sheetgen.naming import element_name
+from sheetgen.plan import Plan, PlannedCell
 
-PLACE_LEAST, PLACE_MOST = -0.5, 1.5
-"""Frame of the chart of places: nought is the lower limit, one the upper."""
-WORDS_AT_LIMITS = '[=0]"lower limit";[=1]"upper limit";'
-
-
-def whole(plan: Plan, key: str) -> str:
-    """Return the block of every element of a quantity, the way a chart speaks of it."""
-    first, *rest = plan.by_key[key]
-    return cells(plan, first.name, rest[-1].name if rest else "")
+ROLE = "chart"
+DASHES = ("solid", "dash", "square_dot", "long_dash_dot")
+MARKERS = ("circle", "square", "triangle", "diamond")
+"""Series are told apart by dash and marker, so that a print in grey loses nothing."""
 
 
-def _fonts() -> dict[str, Any]:
-    return {"name": look()["font"], "size": look()["sizes"]["small"], "color": look()["colours"]["ink"]}
+def chart(book: Any, plan: Plan, cell: PlannedCell) -> Any:
+    """Return the chart that belongs into a cell: a quantity over another, a line for each of its elements.
 
-
-def _axis(title: str, **more: Any) -> dict[str, Any]:
-    hair = {"color": look()["colours"]["hair"], "width": 0.75}
-    return {
-        "name": title, "name_font": {**_fonts(), "bold": False}, "num_font": _fonts(),
-        "line": {"color": look()["colours"]["line"]}, "major_gridlines": {"visible": True, "line": hair},
-        **more,
-    }
-
-
-def _finished(chart: Any, title: str) -> Any:
-    chart.set_title({"name": title, "name_font": {**_fonts(), "bold": True, "size": 10}, "overlay": False})
-    chart.set_legend({"position": "bottom", "font": _fonts()})
-    chart.set_chartarea({"border": {"color": look()["colours"]["hair"]}})
-    return chart
-
-
-def clearance_places(book: Any, plan: Plan) -> Any:
-    """Where every clearance lies between its limits."""
-    colours = look()["colours"]
-    chart = book.add_chart({"type": "scatter"})
-    series = (
-        ("piston in bore", "cylinder_number", "place_piston", "square"),
-        ("main bearing", "main_number", "place_main", "diamond"),
-        ("rod bearing", "cylinder_number", "place_rod", "x"),
+    Parameters
+    ----------
+    book : xlsxwriter.Workbook
+        What the chart is made for.
+    plan : Plan
+        Where both quantities stand.
+    cell : PlannedCell
+        Its key is the quantity drawn, its label the quantity that it is drawn over.
+    """
+    over, drawn = plan.catalogue.entries[cell.label], plan.catalogue.entries[cell.key]
+    colours, small = look()["colours"], look()["sizes"]["small"]
+    font = {"name": look()["font"], "size": small, "color": colours["ink"], "bold": False}
+    line = {"color": colours["line"], "width": 0.75}
+    made = book.add_chart({"type": "scatter", "subtype": "straight_with_markers"})
+    along = over.over[0]
+    places = plan.by_key[over.key]
+    series = dict.fromkeys(
+        tuple(label for axis, label in zip(drawn.over, index, strict=True) if axis != along)
+        for index in indices(drawn, plan.build.layout, plan.catalogue)
     )
-    for name, places, values, shape in series:
-        ground = {"color": colours["ink"]} if shape == "diamond" else {"none": True}
-        chart.add_series({
-            "name": name, "categories": whole(plan, places), "values": whole(plan, values),
-            "marker": {"type": shape, "size": 8, "border": {"color": colours["ink"]}, "fill": ground},
+    for number, labels in enumerate(series):
+        points = [
+            element_name(drawn.key, _with(drawn.over, along, place.index[0], labels)) for place in places
+        ]
+        told = ", ".join(
+            plan.catalogue.axes[axis].elements.get(label, label)
+            for axis, label in zip((a for a in drawn.over if a != along), labels, strict=True)
+        )
+        colour = (colours["ink"], colours["entry_line"])[number % 2]
+        made.add_series({
+            "name": told or drawn.label,
+            "categories": _area(plan, [place.name for place in places]),
+            "values": _area(plan, points),
+            "line": {"color": colour, "width": 1.5, "dash_type": DASHES[number % len(DASHES)]},
+            "marker": {"type": MARKERS[number % len(MARKERS)], "size": 5,
+                       "border": {"color": colour}, "fill": {"color": colour}},
+            "smooth": False,
         })
-    most = max(plan.build.layout.cylinders, plan.build.layout.mains)
-    chart.set_x_axis(_axis("Cylinder or main bearing", min=0, max=most + 1, major_unit=1, num_format="0",
-                           label_position="low", major_gridlines={"visible": False}))
-    chart.set_y_axis(_axis("", min=PLACE_LEAST, max=PLACE_MOST, major_unit=0.5, num_format=WORDS_AT_LIMITS,
-                           label_position="low"))
-    return _finished(chart, "Clearances between their limits")
-
-
-def rocked_heights(book: Any, plan: Plan) -> Any:
-    """How far each piston stands out of its deck when rocked, beside the gasket that is chosen."""
-    ink = look()["colours"]["ink"]
-    chart = book.add_chart({"type": "column"})
-    hatched = {"pattern": "wide_upward_diagonal", "fg_color": ink, "bg_color": "#FFFFFF"}
-    for name, key, ground in (
-        ("piston above the deck, rocked", "crown_highest", {"fill": {"color": ink}}),
-        ("gasket chosen, compressed", "gasket_here", {"pattern": hatched}),
-    ):
-        chart.add_series({
-            "name": name, "categories": whole(plan, "cylinder_number"), "values": whole(plan, key),
-            "border": {"color": ink}, "gap": 60, **ground,
+    for put, entry in ((made.set_x_axis, over), (made.set_y_axis, drawn)):
+        put({
+            "name": f"{entry.label}, {plan.unit(entry.key)}", "name_font": font, "num_font": font,
+            "num_format": number_format(entry, plan.catalogue, plan.build.family).split("_")[0],
+            "min": 0, "line": line, "visible": True,
+            "major_gridlines": {"visible": entry is drawn, "line": {"color": colours["hair"], "width": 0.5}},
         })
-    chart.set_x_axis(_axis("Cylinder", label_position="low", major_gridlines={"visible": False}))
-    chart.set_y_axis(_axis(f"Height, {plan.unit('crown_highest')}"))
-    return _finished(chart, "Rocked height and gasket")
+    made.set_legend({"position": "bottom", "font": font})
+    made.set_title({"none": True})
+    made.set_chartarea({"border": {"none": True}})
+    made.show_blanks_as("gap")
+    return made
 
 
-def ratio_spread(book: Any, plan: Plan) -> Any:
-    """How far the ratio of each cylinder is from the mean of all."""
-    ink = look()["colours"]["ink"]
-    chart = book.add_chart({"type": "column"})
-    chart.add_series({
-        "name": "ratio minus mean", "categories": whole(plan, "cylinder_number"),
-        "values": whole(plan, "ratio_from_mean"), "fill": {"color": ink}, "border": {"color": ink}, "gap": 60,
-    })
-    chart.set_x_axis(_axis("Cylinder", label_position="low", major_gridlines={"visible": False}))
-    chart.set_y_axis(_axis("Ratio minus mean", num_format="0.00"))
-    chart = _finished(chart, "Compression ratio, spread")
-    chart.set_legend({"none": True})
-    return chart
+def described(plan: Plan, cell: PlannedCell) -> str:
+    """Return what is said to a person who does not see the chart."""
+    over, drawn = plan.catalogue.entries[cell.label], plan.catalogue.entries[cell.key]
+    lines = [
+        plan.catalogue.axes[axis].label for axis in drawn.over if axis != over.over[0]
+    ]
+    each = f", one line for each {' and '.join(lines)}" if lines else ""
+    return (
+        f"Chart of {drawn.label} in {plan.unit(drawn.key)} over {over.label} in {plan.unit(over.key)}{each}. "
+        f"The figures stand in the table above it."
+    )
 
 
-CHARTS: dict[str, Callable[[Any, Plan], Any]] = {
-    "ring_dial": ring_dial,
-    "clearance_places": clearance_places,
-    "rocked_heights": rocked_heights,
-    "ratio_spread": ratio_spread,
-}
-"""Charts by the name that a template calls them by."""
+def _with(axes: tuple[str, ...], along: str, label: str, others: tuple[str, ...]) -> tuple[str, ...]:
+    """Return an index: one axis has its label, the others theirs in order."""
+    rest = iter(others)
+    return tuple(label if axis == along else next(rest) for axis in axes)
+
+
+def _area(plan: Plan, names: list[str]) -> list[Any]:
+    """Return cells that stand under one another, as the writer wants a range."""
+    cells = [plan.by_name[name] for name in names]
+    return [cells[0].sheet, cells[0].row - 1, cells[0].column - 1, cells[-1].row - 1, cells[-1].column - 1]

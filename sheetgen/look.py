@@ -114,6 +114,7 @@ def properties(role: str) -> Mapping[str, Any]:
         "verdict": verdict,
         "verdict_echo": verdict,
         "drawing": {},
+        "chart": {"align": "left"},
         "key_text": {"indent": 1, "text_wrap": True},
         "sample_entry": {**entry, **centred},
         "sample_optional": {**optional, **centred},

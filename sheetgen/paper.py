@@ -64,6 +64,7 @@ def row_heights(
         "filled_by": points["head"], "filled_beside": points["head"], "signature": points["signature"],
         "block_title": points["block"], "working_title": points["block"], "working": points["working"],
         "constant": points["working"], "element_header": points["working"], "help": points["help"],
+        "chart": points["chart"],
     }
     small = dict.fromkeys(("unit_header", "working_label", "note"), points["working"])
     heights = [0.0] * sheet.rows

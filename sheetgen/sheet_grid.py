@@ -200,6 +200,13 @@ class SheetGrid:
         """Put paragraphs that stand out."""
         self.paragraphs(block, "caution")
 
+    def put_chart(self, block: Block) -> None:
+        """Put one tall cell for each chart, side by side over the width of the sheet."""
+        wide = self.template.text_columns // len(block.charts)
+        for number, key in enumerate(block.charts):
+            self.put(self.base + number * wide, "chart", key=key, label=block.chart_over, columns=wide)
+        self.row += 1
+
     def put_signed(self, block: Block) -> None:
         """Put lines to sign on, with room for a hand."""
         self.paragraphs(block, "signature")

@@ -23,6 +23,7 @@ BLOCK_KINDS = (
     "classes",
     "cautions",
     "drawing",
+    "chart",
 )
 
 
@@ -51,8 +52,9 @@ class Block:
     """A titled group of cells.
 
     `column` is where its labels stand, and `beside` says how many of the blocks before it it stands
-    beside; `span` is how many columns the labels take, 0 for the usual number.
-    A drawing is a `chart` by name that takes so many columns and rows.
+    beside; `span` is how many columns the labels take, 0 for the usual number. `charts` are quantities
+    that are drawn side by side over the quantity `chart_over`; a drawing is a `chart` by its name that takes
+    so many columns and rows.
     """
 
     kind: str
@@ -70,6 +72,8 @@ class Block:
     chart: str = ""
     wide: int = 3
     tall: int = 26
+    charts: tuple[str, ...] = ()
+    chart_over: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,12 +161,19 @@ def _block(where: str, fields: Mapping[str, Any]) -> Block:
             f"unknown kind of block '{fields.get('kind')}'{nearest(str(fields.get('kind')), BLOCK_KINDS)}",
         )
     fields["lines"] = tuple(_line(where, line) for line in fields.get("lines", ()))
-    for key in ("limits", "text"):
+    for key in ("limits", "text", "charts"):
         fields[key] = tuple(fields.get(key, ()))
     limited = load_catalogue().limited
     for key in fields["limits"]:
         if key not in limited:
             raise DefinitionError(where, f"'{key}' has no limits{nearest(key, limited)}")
+    for key in (*fields["charts"], *([fields["chart_over"]] if fields.get("chart_over") else ())):
+        if key not in load_catalogue().entries:
+            raise DefinitionError(where, f"unknown quantity '{key}'{nearest(key, load_catalogue().entries)}")
+    if bool(fields["charts"]) != (fields["kind"] == "chart") or bool(fields["charts"]) != bool(
+        fields.get("chart_over")
+    ):
+        raise DefinitionError(where, "a block of charts says what is drawn, and over what")
     return Block(**fields)
 
 

@@ -14,7 +14,8 @@ from typing import Any
 import xlsxwriter
 from xlsxwriter.utility import xl_range, xl_range_abs
 
-from sheetgen.charts import CHARTS
+from sheetgen.charts import ROLE as CHART
+from sheetgen.charts import chart, described
 from sheetgen.drawing import DRAWN, placed
 from sheetgen.errors import DefinitionError
 from sheetgen.look import (
@@ -38,10 +39,11 @@ from sheetgen.paper import (
 from sheetgen.plan import BIRTH_SHEET, Plan, PlannedCell, PlannedSheet
 from sheetgen.rules import entry_rule
 from sheetgen.sheet_grid import HEAD_ROWS, LABEL_COLUMN
-from sheetgen.text_fit import PIXELS_PER_POINT
+from sheetgen.summary_charts import CHARTS
 
 PROGRAM = "boreledger"
 CHUNK = 30_000
+POINTS_PER_PIXEL = 0.75
 PROTECTION = {
     "select_locked_cells": True,
     "select_unlocked_cells": True,
@@ -141,6 +143,8 @@ class _Writer:
             self.set_up(page, sheet, cells, widths)
             for cell in cells:
                 self.put(page, cell, widths)
+                if cell.role == CHART:
+                    self.put_chart(page, cell, widths)
             self.rules(page, cells)
             self.tones(page, cells)
             page.protect("", PROTECTION)
@@ -193,7 +197,7 @@ class _Writer:
         """Write one cell."""
         row, column, value = cell.row - 1, cell.column - 1, cell.value
         if cell.role == "drawing":
-            self.insert_chart(page, cell, widths)
+            self.put_drawing(page, cell, widths)
             return
         style = self.style(cell.role, cell.key, wrap=cell.role in VERDICTS and self.wraps(cell, widths))
         last_row, last_column = row + cell.rows - 1, column + cell.columns - 1
@@ -216,13 +220,22 @@ class _Writer:
         else:
             page.write_number(row, column, value, style)
 
-    def insert_chart(self, page: Any, cell: PlannedCell, widths: Sequence[float]) -> None:
-        """Put a chart over its cells; one that sets no size of its own is as wide and tall as they."""
-        chart = CHARTS[cell.index[0]](self.book, self.plan)
-        if (chart.width, chart.height) == (480, 288):  # the library's own size: none was set
-            height = cell.rows * look()["heights"]["drawing"] * PIXELS_PER_POINT
-            chart.set_size({"width": cell_pixels(cell, widths) - 8, "height": height - 8})
-        page.insert_chart(cell.row - 1, cell.column - 1, chart, placed(cell.label))
+    def put_drawing(self, page: Any, cell: PlannedCell, widths: Sequence[float]) -> None:
+        """Put a drawing over its cells; one that sets no size of its own is as wide and tall as they."""
+        drawn = CHARTS[cell.index[0]](self.book, self.plan)
+        if (drawn.width, drawn.height) == (480, 288):  # the library's own size: none was set
+            height = cell.rows * look()["heights"]["drawing"] / POINTS_PER_PIXEL
+            drawn.set_size({"width": cell_pixels(cell, widths) - 8, "height": height - 8})
+        page.insert_chart(cell.row - 1, cell.column - 1, drawn, placed(cell.label))
+
+    def put_chart(self, page: Any, cell: PlannedCell, widths: Sequence[float]) -> None:
+        """Draw the chart of a cell, as large as the cell is."""
+        made = chart(self.book, self.plan, cell)
+        tall = look()["heights"]["chart"] / POINTS_PER_PIXEL
+        made.set_size({"width": cell_pixels(cell, widths) - 2, "height": tall - 2})
+        page.insert_chart(cell.row - 1, cell.column - 1, made, {
+            "description": described(self.plan, cell), "object_position": 1, "x_offset": 1, "y_offset": 1,
+        })
 
     def wraps(self, cell: PlannedCell, widths: Sequence[float]) -> bool:
         """Return whether a word is wrapped here; elsewhere it is shrunk if it does not fit."""

@@ -83,10 +83,13 @@ def new_command(
     build: Annotated[
         Path | None, typer.Option(help="A build file (TOML) with layout, sizes, limits, targets, marks.")
     ] = None,
+    top_end: Annotated[
+        bool, typer.Option("--top-end", help="With the sheet for the head: lash, springs, valves, timing.")
+    ] = False,
 ) -> None:
     """Write a workbook for one engine."""
     with sentences():
-        plan = new(out, layout=layout, units=units, build=build)
+        plan = new(out, layout=layout, units=units, build=build, top_end=top_end)
         typer.echo(out)
         typer.echo(
             f"Written: {plan.build.layout.name}, {plan.build.family} family, "

@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Any, Final
 
-from sheetgen.build import materials
+from sheetgen.build import LISTED
 from sheetgen.catalogue import Entry
 from sheetgen.plan import Plan, PlannedCell
+from validators.invented_assembly import (
+    Natural,
+    natural_bolts,
+    natural_joints,
+    natural_masses,
+    natural_valves,
+)
 
 Value = float | str | None
 
@@ -87,7 +94,14 @@ class InventedEngine:
         self.grades: Sequence[Value] = NUMBERED_GRADES if chance.random() < 0.15 else GRADES
         self.graded = tidy or chance.random() < 0.92
         self.undersize = chance.choice([0.0, 0.0, 0.0, 0.25])
-        self.table = self.natural_values()
+        layout = plan.build.layout
+        self.table: dict[str, Natural] = {
+            **self.natural_values(),
+            **natural_bolts(chance),
+            **natural_joints(chance),
+            **natural_masses(chance, bore, layout.crankpin_of, layout.bank_of),
+            **natural_valves(chance),
+        }
 
     def _marks(self, cylinders: Sequence[int]) -> dict[str, list[Value]]:
         """Return the marks of pistons, rods, ring sets and crowns, in order of the cylinders."""
@@ -114,7 +128,7 @@ class InventedEngine:
         marks["ring_mark_fitted"] = fitted
         return marks
 
-    def natural_values(self) -> dict[str, Callable[[Sequence[str]], float]]:
+    def natural_values(self) -> dict[str, Natural]:
         """Return what is natural for each entry that is no reading of a sized feature."""
         chance = self.chance
         pick, choose, gauss = chance.uniform, chance.choice, chance.gauss
@@ -217,7 +231,7 @@ class InventedEngine:
             value = part(entry, first)
             if value is not _OTHER:
                 return value
-        if key == "undersize_step":
+        if key in ("undersize_step", "throw_angle", "bank_direction") and cell.value is not None:
             return cell.value
         if key in self.table:
             return self.table[key](index)
@@ -275,8 +289,8 @@ class InventedEngine:
             return AS_IT_SHOULD_BE[entry.key]
         if entry.key in self.marks:
             return self.marks[entry.key][int(first) - 1]
-        if entry.list == "material_name":
-            return str(self.chance.choice(materials())["name"])
+        if entry.list in LISTED:
+            return str(self.chance.choice(LISTED[entry.list]())["name"])
         if entry.key == "job_number":
             numbers: list[Value] = ["J 4711", 4711.0, 0.0]
             return numbers[0] if self.tidy else self.chance.choice(numbers)

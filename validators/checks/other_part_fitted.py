@@ -39,10 +39,11 @@ def find(sheet: Checked) -> Iterator[Note]:
                     todo="Type both marks in one way: the sheet takes them for two parts.",
                 )
                 continue
+            marks = {other.index[0]: sheet.values[other.name] for other in own}
             of = [
-                f"cylinder {other.index[0]}"
-                for other in own
-                if sheet.values[other.name] is not None and bare(sheet.values[other.name]) == bare(mark)
+                f"cylinder {number}"
+                for number, other in marks.items()
+                if other is not None and bare(other) == bare(mark)
             ]
             yield Note(
                 place=sheet.place(cell), quantity=cell.name,

@@ -177,7 +177,8 @@ def layout_couple(layout_along: Value, layout_aside: Value, balance_arm: Value) 
 
     Notes
     -----
-    nan unless throw and place of every cylinder are known, and where all are at one place.
+    nan unless throw and place of every cylinder are known. Where all are at one place there is no
+    couple.
 
     Source
     ------
@@ -188,11 +189,14 @@ def layout_couple(layout_along: Value, layout_aside: Value, balance_arm: Value) 
     >>> throws, arms = np.radians([0.0, 180.0]), np.array([-0.05, 0.05])
     >>> float(layout_couple(np.cos(throws), np.sin(throws), arms))
     1.0
+    >>> float(layout_couple(np.cos(throws), np.sin(throws), 0 * arms))
+    0.0
     """
     along = np.sum(layout_along * balance_arm, axis=-1)
     aside = np.sum(layout_aside * balance_arm, axis=-1)
     farthest = np.max(balance_arm, axis=-1)
-    return np.hypot(along, aside) / (2 * only_where(farthest > 0, farthest))
+    share = np.hypot(along, aside) / (2 * only_where(farthest > 0, farthest))
+    return np.where(np.less_equal(farthest, 0 * farthest), 0.0, share)
 
 
 def bob_weight_need(

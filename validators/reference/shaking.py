@@ -1,6 +1,5 @@
 """Shaking forces and rocking couples of the reciprocating parts, over a turn and over speed."""
 
-import numpy as np
 
 from validators.reference.slider_crank import crank_radius
 from validators.reference.value import Value
