@@ -1,7 +1,8 @@
 """Something went in the wrong way.
 
 What it finds: a ring with its mark down, a piston turned round, gaps that do not stand as drawn, fewer or
-more than two retainers on a floating pin, or one that is not seated; and retainers of which nothing was noted.
+more than two retainers on a floating pin, or one that is not seated; and retainers of which nothing was
+noted.
 Why it matters: a ring the wrong way up pumps oil, a piston turned round hits a valve or slaps, and a retainer
 that comes out ruins the bore.
 Example: the piston of cylinder 4 has one retainer.
