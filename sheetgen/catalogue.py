@@ -70,6 +70,7 @@ class Entry:
     term: str = ""
     list: str = ""
     of: str = ""
+    unchecked: str = ""
 
     @property
     def is_input(self) -> bool:

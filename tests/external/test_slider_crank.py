@@ -88,6 +88,11 @@ def test_motion(offset, degrees, travel, velocity, acceleration, tilt, printed):
 
 
 @pytest.mark.parametrize("engine", ENGINES)
+@pytest.mark.outside(
+    source="scipy",
+    place="optimize.brentq, minimize_scalar",
+    covers="engines with and without offset, whole turn",
+)
 def test_travel_against_roots_of_the_circle_condition(engine):
     """Second route: scipy's root for the pin, scipy's minimiser for the true top."""
     top, _ = extremes(*engine)
@@ -97,6 +102,11 @@ def test_travel_against_roots_of_the_circle_condition(engine):
 
 
 @pytest.mark.parametrize("engine", ENGINES)
+@pytest.mark.outside(
+    source="numpy",
+    place="Cauchy's integral of the pin height",
+    covers="engines with and without offset, whole turn",
+)
 def test_velocity_and_acceleration_against_contour_integrals(engine):
     """Second route: derivatives of the pin height by Cauchy's integral formula."""
     for angle in np.linspace(-1.0, 7.0, 33):
@@ -136,6 +146,11 @@ def test_dead_centres_with_an_offset(printed):
 
 
 @pytest.mark.parametrize("engine", ENGINES)
+@pytest.mark.outside(
+    source="scipy",
+    place="optimize.minimize_scalar",
+    covers="engines with and without offset",
+)
 def test_dead_centres_against_a_minimiser(engine):
     """Second route: scipy's minimiser; angles only as fine as a flat extreme lets them be."""
     top, bottom = extremes(*engine)
@@ -148,6 +163,11 @@ def test_dead_centres_against_a_minimiser(engine):
 
 
 @pytest.mark.parametrize("engine", ENGINES)
+@pytest.mark.outside(
+    source="scipy",
+    place="optimize.minimize_scalar",
+    covers="engines with and without offset",
+)
 def test_largest_rod_angle_against_a_minimiser(engine):
     """Second route: the steepest of the roots' chords over a turn, scipy's minimiser."""
     radius, _, offset = engine
@@ -202,6 +222,11 @@ def test_dwell(distance, offset, top, bottom, printed):
 
 @pytest.mark.parametrize("engine", ENGINES)
 @pytest.mark.parametrize("share", [0.001, 0.3, 0.5, 0.9])
+@pytest.mark.outside(
+    source="scipy",
+    place="optimize.brentq of both crossings",
+    covers="0.1 % to most of the stroke",
+)
 def test_dwell_over_any_part_of_the_stroke(engine, share):
     """Second route: scipy's roots of both crossings."""
     distance = share * 2 * engine[0]
