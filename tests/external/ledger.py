@@ -171,14 +171,40 @@ def faults_of(ledger: dict[str, Any]) -> list[str]:
     return found
 
 
+def differences(shipped: dict[str, Any], made: dict[str, Any]) -> list[str]:
+    """Say where the file that ships is behind the tests.
+
+    A step of ten in an agreement is let pass: the last bit of a library may decide it.
+    """
+    found = [] if shipped["tests"] == made["tests"] else ["the marks of the tests have changed"]
+    old, new = shipped["quantities"], made["quantities"]
+    found += [f"{key} is not in the ledger" for key in new if key not in old]
+    found += [f"{key} is no longer a result" for key in old if key not in new]
+    for key in [key for key in new if key in old]:
+        was, now = ({check["test"]: check["agreement"] for check in row[key]["checks"]} for row in (old, new))
+        if was.keys() != now.keys() or old[key].get("unchecked") != new[key].get("unchecked"):
+            found.append(f"{key} is checked by other tests than the ledger says")
+        elif any(not _near(was[test], now[test]) for test in now):
+            found.append(f"{key} is held more or less closely than the ledger says")
+    return found
+
+
+def _near(one: float, other: float) -> bool:
+    return one == other or (one > 0 and other > 0 and 0.05 < one / other < 20)
+
+
 def as_json(ledger: dict[str, Any]) -> str:
     """Make the text of the file that ships."""
     return json.dumps(ledger, indent=1, ensure_ascii=False) + "\n"
 
 
-def main() -> int:
-    """Write the ledger; 1 if something is not held."""
+def main(arguments: list[str]) -> int:
+    """Write the ledger, or with --check compare it; 1 if something is not held or not up to date."""
     ledger = make_ledger(load_catalogue(), record_tests())
+    if arguments == ["--check"]:
+        behind = differences(json.loads(LEDGER.read_text(encoding="utf-8")), ledger)
+        print(*faults_of(ledger), *behind, *([RERUN] if behind else []), sep="\n")
+        return 1 if faults_of(ledger) or behind else 0
     LEDGER.write_text(as_json(ledger), encoding="utf-8")
     PAGE.write_text(as_markdown(ledger), encoding="utf-8")
     faults = faults_of(ledger)
@@ -189,4 +215,4 @@ def main() -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(sys.argv[1:]))

@@ -95,12 +95,16 @@ class Watch:
         """
         if name in self.codes:
             return 0.0 if self._fails(name, 0.0, run) else None
-        finest = None
-        for share in SHARES:
-            if not self._fails(name, share, run):
-                break
-            finest = share
-        return finest
+        if not self._fails(name, SHARES[0], run):
+            return None
+        noticed, unnoticed = 0, len(SHARES)
+        while unnoticed - noticed > 1:
+            middle = (noticed + unnoticed) // 2
+            if self._fails(name, SHARES[middle], run):
+                noticed = middle
+            else:
+                unnoticed = middle
+        return SHARES[noticed]
 
     def _fails(self, name: str, share: float, run: Callable[[], Any]) -> bool:
         with self.in_place(name, share):

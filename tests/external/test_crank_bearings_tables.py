@@ -370,7 +370,6 @@ def test_hot_clearance(clearances, kind, housing_expansion, celsius, figure, pri
     assert hot(*sizes, *expansions, *kelvin, CONSTANTS["reference_temperature"]) == printed(figure)
 
 
-@pytest.mark.outside(source="Python standard library", place="decimal.Decimal", covers="one bearing, hot")
 def test_hot_clearance_against_decimal_arithmetic(printed):
     """Second route: the first case in exact decimals."""
     housing, wall, journal = Decimal("64.004"), Decimal("1.985"), Decimal("59.985")
