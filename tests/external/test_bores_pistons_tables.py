@@ -312,7 +312,7 @@ def test_ranks_count_from_one_and_ties_go_by_number():
 @pytest.mark.outside(
     source="scipy",
     place="optimize.linear_sum_assignment",
-    covers="random sets of bores and pistons",
+    covers="sets of 2 to 16",
 )
 def test_pairing_against_assignment():
     """Second route: scipy's linear_sum_assignment on the squares."""

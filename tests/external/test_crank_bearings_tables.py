@@ -77,7 +77,7 @@ def test_journal_form(journals, kind, printed):
 @pytest.mark.outside(
     source="Python standard library",
     place="whole micrometres, pair by pair",
-    covers="random journals",
+    covers="50 journals of 60 mm",
 )
 def test_journal_form_against_integers(journals, kind):
     """Second route: the definitions in whole micrometres, pair by pair."""
@@ -208,7 +208,7 @@ def test_bore_line():
         assert found == exactly(float(text))
 
 
-@pytest.mark.outside(source="numpy", place="polynomial fit and interp", covers="random lines of bores")
+@pytest.mark.outside(source="numpy", place="polynomial fit and interp", covers="lines of 2 to 7 bores")
 def test_bore_line_against_a_polynomial_fit():
     """Second route: numpy's fit of a line, and its interpolation between the ends."""
     generator = np.random.default_rng(45)

@@ -211,7 +211,7 @@ def test_a_gasket_that_just_clears(unit):
 @pytest.mark.outside(
     source="Python standard library",
     place="decimal.Decimal, every thickness and cylinder",
-    covers="random decks",
+    covers="60 decks of six cylinders in two banks",
 )
 def test_gaskets_against_brute_force():
     """Second route: exact decimals, thickness by thickness and cylinder by cylinder."""

@@ -289,7 +289,7 @@ def test_acceleration_is_taken_at_the_true_top():
     assert found == pytest.approx(acceleration(stroke / 2, rod, offset, top, SPEED), rel=1e-12)
 
 
-@pytest.mark.outside(source="scipy", place="integrate.dblquad over the gaps", covers="four combinations")
+@pytest.mark.outside(source="scipy", place="integrate.dblquad over the gaps", covers="one combination")
 def test_nominal_ratio_against_volumes_by_quadrature():
     """Second route: scipy's double integrals over the round gaps of gasket and deck."""
 

@@ -87,7 +87,11 @@ def test_gaps_that_just_do_not_butt_against_a_root(unit, bore, heat):
     assert ring_gap_butting(bore * unit, *heat) == pytest.approx(root, rel=1e-9)
 
 
-@pytest.mark.outside(source="scipy", place="optimize.brentq of the hot gap", covers="random rings")
+@pytest.mark.outside(
+    source="scipy",
+    place="optimize.brentq of the hot gap",
+    covers="200 rings, bores 40 to 200 mm, 0 to 300 K",
+)
 def test_random_gaps_against_roots():
     """Second route: scipy's roots; where the bore outgrows the ring nothing butts."""
     random = np.random.default_rng(62)

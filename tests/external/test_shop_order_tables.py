@@ -158,7 +158,7 @@ def test_deck_cut(now, wanted, cut, state):
 @pytest.mark.outside(
     source="Python standard library",
     place="complex numbers turned into the flange",
-    covers="banks 0 to 90 degrees",
+    covers="a cut of 0.25 at 40 degrees",
 )
 def test_ports_slip(printed):
     """Hand-worked case, and the cut as a complex number turned into the flange's directions."""

@@ -175,7 +175,7 @@ def test_limit_states(lower, upper, word):
 @pytest.mark.outside(
     source="Python standard library",
     place="decimal.Decimal; the rule of ISO 14253-1 is from memory",
-    covers="values around both limits",
+    covers="3000 draws around both limits",
 )
 def test_verdicts_in_decimal_arithmetic():
     """Second route: the rule in decimal numbers, rounded half up at nine places."""
@@ -252,7 +252,7 @@ def gtc_fit(hole, shaft, bound, one, shared):
 @pytest.mark.outside(
     source="GTC",
     place="the whole equation of a size, JCGM 100",
-    covers="random gauges, materials, temperatures",
+    covers="4 x 25 random gauges, materials, temperatures",
 )
 def test_a_fit_against_gtc(one, shared):
     """Second route: GTC over random gauges, materials and temperatures.
