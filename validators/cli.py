@@ -215,5 +215,15 @@ def prove_command(
         raise typer.Exit(0 if ok else 1)
 
 
+@app.command("ledger", epilog="Example:  boreledger ledger")
+def ledger_command(
+    json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
+) -> None:
+    """Print what every result is held against outside this project, and how closely."""
+    from validators.ledger import LEDGER, as_lines, read_ledger
+
+    typer.echo(LEDGER.read_text(encoding="utf-8") if json else as_lines(read_ledger()), nl=False)
+
+
 if __name__ == "__main__":
     app()
