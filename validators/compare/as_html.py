@@ -14,8 +14,10 @@ body { font: 14px/1.4 sans-serif; color: #1b2430; max-width: 60rem; margin: 1.5r
 h1 { font-size: 1.4rem }
 h2 { font-size: 1.1rem; margin-top: 2rem } h3 { font-size: 1rem; margin: 1rem 0 .2rem }
 table { border-collapse: collapse; margin: .4rem 0 } th, td { text-align: left;
-padding: .15rem .8rem .15rem 0; border-bottom: 1px solid #d5dae1; vertical-align: top } th { font-weight: 600 }
-section { break-inside: avoid } .note { color: #55606e } .sum { font-weight: 600 }
+padding: .15rem .8rem .15rem 0; border-bottom: 1px solid #d5dae1;
+vertical-align: top } th { font-weight: 600 }
+svg, tr { break-inside: avoid } h2, h3 { break-after: avoid }
+.note { color: #55606e } .sum { font-weight: 600 }
 svg { width: 100%; max-width: 46rem; font: 10px sans-serif } svg text { fill: #333 }
 .band { fill: #e3e8ef } .zero { stroke: #9aa5b1 } .bias { stroke: #14508c; stroke-width: 1.5 }
 .limit { stroke: #14508c; stroke-dasharray: 5 3 } .point { fill: #14508c } .off { fill: #b3261e }
@@ -35,7 +37,8 @@ def as_html(found: Comparison) -> str:
         element("p", ", ".join([*about, found.layout, f"{found.family} family"]), class_="note"),
         element("p", summary(found), class_="sum"),
         [_warning(name, count) for name, count in zip(found.files, found.faults, strict=True) if count],
-        [_kind(kind) for kind in found.kinds],
+        [_kind(kind) for kind in found.kinds if not kind.is_equal],
+        _equal([kind for kind in found.kinds if kind.is_equal]),
         _section("Readings that stand in both and cannot be compared", found, found.left_out),
         _section(f"Verdicts that differ ({found.verdicts_alike} alike)", found, found.verdicts),
         _section("Other entries that differ", found, found.other_entries),
@@ -56,10 +59,17 @@ def _kind(kind: Kind) -> Markup:
         "section",
         element("h3", f"{kind.label}, {kind.agreement.count} readings"),
         element("p", kind.note, class_="note"),
-        element("p", "No reading differs.") if kind.is_equal else element("table", rows),
-        None if kind.is_equal else plot(kind),
+        element("table", rows),
+        plot(kind),
         list(_disagreeing(kind)),
     )
+
+
+def _equal(kinds: Sequence[Kind]) -> Markup | None:
+    if not kinds:
+        return None
+    told = "; ".join(f"{kind.label}, {kind.agreement.count}" for kind in kinds)
+    return element("section", element("h3", "No reading differs"), element("p", told, class_="note"))
 
 
 def _disagreeing(kind: Kind) -> Iterator[Markup]:

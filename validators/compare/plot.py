@@ -74,6 +74,7 @@ class Axis:
         self.low, self.high, self.start, self.end = low - free, high + free, start, end
 
     def __call__(self, value: float) -> float:
+        """Return where a value stands."""
         share = (value - self.low) / (self.high - self.low)
         return self.start + share * (self.end - self.start)
 
