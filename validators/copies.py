@@ -12,6 +12,7 @@ from validators.checked import Checked
 from validators.checks.registry import find_all
 from validators.errors import UnreadableFile
 from validators.findings import Finding
+from validators.reports.as_text import printable
 from validators.returned import open_returned
 
 LOG = logging.getLogger("boreledger")
@@ -34,11 +35,11 @@ def open_copy(path: Path) -> Checked:
         sheet.reference = {name: v[0] for name, v in sheet.recomputer.reference(batch).items()}
     except UnreadableFile as fault:
         why = f"{fault.code}: this is {fault.found}; expected is {fault.expected}. {fault.todo}"
-        raise DefinitionError(str(path), why) from None
+        raise DefinitionError(printable(str(path)), why) from None
     except Exception as error:
         LOG.exception("%s", path)
         why = f"this program failed on it ({type(error).__name__}); run again with --verbose and report it"
-        raise DefinitionError(str(path), why) from None
+        raise DefinitionError(printable(str(path)), why) from None
     return sheet
 
 

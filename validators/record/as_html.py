@@ -108,6 +108,7 @@ def _state(told: Record) -> Markup:
         "div",
         element("strong", "Held" if told.state != RELEASED else "No measurement holds the assembly"),
         f"   Verdicts: {counted}.",
+        f" Findings about the sheet that need a look: {told.looks}." if told.looks else None,
         element("ul", reasons) if reasons else None,
         class_="state",
     )

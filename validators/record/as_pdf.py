@@ -8,17 +8,15 @@ import subprocess
 import tempfile
 from pathlib import Path
 
+from sheetgen.errors import DefinitionError
+
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "microsoft-edge")
 OFFICES = ("soffice", "libreoffice")
 SECONDS = 120
 HOW = (
-    "no program that prints to PDF was found (Chromium or LibreOffice); write an .html file instead, "
-    "open it in a browser, and print it from there to paper or to PDF"
+    "no program that prints to PDF was found (Chromium, or LibreOffice with its Writer); write an .html file "
+    "instead, open it in a browser, and print it from there to paper or to PDF"
 )
-
-
-class CannotPrint(Exception):
-    """No program here makes a PDF; the message is a sentence that says how to print."""
 
 
 def as_pdf(html: str) -> bytes:
@@ -26,13 +24,13 @@ def as_pdf(html: str) -> bytes:
 
     Raises
     ------
-    CannotPrint
-        There is no program for it, or it failed.
+    DefinitionError
+        There is no program for it, or it failed; the sentence says how to print without one.
     """
     browser = next((found for name in BROWSERS if (found := shutil.which(name))), None)
     office = next((found for name in OFFICES if (found := shutil.which(name))), None)
     if browser is None and office is None:
-        raise CannotPrint(HOW)
+        raise DefinitionError("PDF", HOW)
     with tempfile.TemporaryDirectory(prefix="boreledger-", ignore_cleanup_errors=True) as folder:
         source, target = Path(folder) / "record.html", Path(folder) / "record.pdf"
         source.write_text(html, encoding="utf-8")
@@ -44,7 +42,8 @@ def as_pdf(html: str) -> bytes:
         for call in calls:
             if _ran(call) and target.is_file() and target.read_bytes().startswith(b"%PDF"):
                 return target.read_bytes()
-    raise CannotPrint(f"{Path(calls[0][0]).name} made no PDF of it; {HOW.partition('; ')[2]}")
+    names = " and ".join(Path(call[0]).name for call in calls)
+    raise DefinitionError("PDF", f"{names} made none of this page; {HOW.partition('; ')[2]}")
 
 
 def _browser(program: str, source: Path, target: Path) -> list[str]:

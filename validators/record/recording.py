@@ -11,7 +11,7 @@ from sheetgen.plan import PlannedCell
 from validators.checked import Checked
 from validators.compare.comparison import entry_text
 from validators.copies import open_copy, sheet_findings
-from validators.findings import Severity, Verdict
+from validators.findings import Finding, Severity, Verdict
 from validators.judged import CHECK_ENTRY, CHOICE_AXIS
 from validators.record.figures import Row, decimals, figure, rows_of
 
@@ -68,6 +68,8 @@ class Record:
     job: tuple[Told, ...]
     build: tuple[Told, ...]
     holds: tuple[str, ...]
+    looks: int
+    """Findings about the sheet that need a look and hold nothing."""
     counted: tuple[Told, ...]
     checks: tuple[tuple[str, tuple[Row, ...]], ...]
     gauge_heads: tuple[str, ...]
@@ -95,7 +97,8 @@ def record(path: Path | str) -> Record:
     """
     sheet = open_copy(Path(path))
     plan = sheet.plan
-    holds = tuple(_holds(sheet))
+    faults = sheet_findings(sheet)
+    holds = tuple(_holds(sheet, faults))
     measured = str(sheet.reference["assembly_state"])
     number, unit = _entry(sheet, "job_number"), plan.unit("gauge_resolution")
     words = Counter(verdict.word for verdict in sheet.verdicts)
@@ -112,6 +115,7 @@ def record(path: Path | str) -> Record:
         ),
         build=tuple(_told(sheet, key) for key in BUILD),
         holds=holds,
+        looks=sum(finding.severity is Severity.LOOK for finding in faults),
         counted=tuple(Told(word, str(words[word])) for word in ("within", *WORDS) if words[word]),
         checks=tuple(_checks(sheet)),
         gauge_heads=("Of", *(head.replace("UNIT", unit) for head, _ in GAUGE)),
@@ -153,7 +157,7 @@ def shown(sheet: Checked, cell: PlannedCell, *, unit: bool = True) -> str:
     return f"{text} {sheet.plan.unit(cell.key)}".rstrip() if unit else text
 
 
-def _holds(sheet: Checked) -> Iterator[str]:
+def _holds(sheet: Checked, faults: Sequence[Finding]) -> Iterator[str]:
     """Yield every reason why the assembly is held, in words."""
     plan, results = sheet.plan, sheet.reference
     by_item: dict[str, list[Verdict]] = {}
@@ -175,9 +179,10 @@ def _holds(sheet: Checked) -> Iterator[str]:
     marks = results.get("mark_faults")
     if isinstance(marks, float) and marks:
         yield f"{marks:.0f} marks missing, doubled or in another bore"
-    faults = [f for f in sheet_findings(sheet) if f.severity is Severity.BLOCKS]
     for finding in faults:
-        yield f"about the sheet: {finding.code} {finding.name}, {finding.place}: {finding.found}"
+        if finding.severity is Severity.BLOCKS:
+            told = f"{finding.code} {finding.name}, {finding.place}: {finding.found}"
+            yield f"about the sheet: {told}"
 
 
 def _places(sheet: Checked, cells: Sequence[PlannedCell], total: int) -> str:
