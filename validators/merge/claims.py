@@ -75,13 +75,14 @@ class Claims:
         """Return what the copies say of an entry; a copy that leaves it as issued says nothing.
 
         How a gauge is set, and how good it is, gives every reading of that gauge its meaning: there a copy
-        with such readings speaks even where it leaves the entry as issued.  Where a copy clears what was
-        given, or types what cannot be taken, every copy is heard.
+        with such readings speaks even where it leaves the entry as issued, unless that is blank.  Where a
+        copy clears what was given, or types what cannot be taken, every copy is heard.
         """
         claims: list[tuple[Claim, bool]] = []
         for number, (copy, file) in enumerate(zip(self.copies, self.files, strict=True)):
             claim = self._claim(copy, file, cell)
-            used = cell.sheet == self.gauges and self._used(number, cell.name)
+            said = claim.value is not None and cell.sheet == self.gauges
+            used = said and self._used(number, cell.name)
             claims.append((claim, used))
         changed = [claim for claim, _ in claims if not claim.as_issued]
         if any(claim.value is None for claim in changed):  # cleared or unusable: all are heard

@@ -131,12 +131,32 @@ class Labels:
     def _label(self, name: str) -> str:
         cell = self.plan.by_name.get(name)
         if cell is not None:
-            return cell.label or self.plan.catalogue.entries[cell.key].label
+            return self._element(cell)
         sheet, first, last = self.plan.names[name]
         ends = [
-            self.plan.by_place[sheet, f"{column_letters(column)}{row}"].label for row, column in (first, last)
+            self.of(self.plan.by_place[sheet, f"{column_letters(column)}{row}"].name)
+            for row, column in (first, last)
         ]
         return ", ".join(_joined(*ends))
+
+    def _element(self, cell: PlannedCell) -> str:
+        """Return the label of one cell; checked items and sheets by what a person calls them."""
+        entry, axes = self.plan.catalogue.entries[cell.key], self.plan.catalogue.axes
+        text = cell.label or entry.label
+        for axis, label in zip(entry.over, cell.index, strict=True):
+            told = self._called(axis, label)
+            if told:
+                text = text.replace(f"{axes[axis].label} {label}", f"{axes[axis].label} {told}")
+        return text
+
+    def _called(self, axis: str, label: str) -> str:
+        if axis == "stage":
+            return next(s.template.title for s in self.plan.sheets if s.template.stem == label)
+        if axis == "item":
+            entries = self.plan.catalogue.entries
+            key = label if label in entries else f"{label}_reading"
+            return f"{entries[key].label.replace(', ', ' ')} ({self.plan.by_key[key][0].sheet})"
+        return ""
 
 
 def _joined(first: str, last: str) -> Iterator[str]:

@@ -181,8 +181,8 @@ def _holds(sheet: Checked, faults: Sequence[Finding]) -> Iterator[str]:
         yield f"{marks:.0f} marks missing, doubled or in another bore"
     for finding in faults:
         if finding.severity is Severity.BLOCKS:
-            told = f"{finding.code} {finding.name}, {finding.place}: {finding.found}"
-            yield f"about the sheet: {told}"
+            about = f"{finding.code} {finding.name}, {finding.place}: {finding.found}"
+            yield f"about the sheet: {about}"
 
 
 def _places(sheet: Checked, cells: Sequence[PlannedCell], total: int) -> str:
