@@ -3,6 +3,7 @@
 import re
 import shutil
 import subprocess
+from dataclasses import replace
 from html import unescape
 
 import pytest
@@ -137,6 +138,16 @@ def test_a_v8_takes_two_sheets_of_paper(full_v8, tmp_path, paper, width):
     told = subprocess.run(["pdfinfo", str(out)], capture_output=True, text=True, check=True).stdout
     assert int(re.search(r"Pages:\s+(\d+)", told)[1]) <= 2
     assert float(re.search(r"Page size:\s+([\d.]+)", told)[1]) == pytest.approx(width, abs=2)
+
+
+def test_more_than_eight_in_a_row_lie_on_their_side(full_v8, clean):
+    """A V8 and less stand upright."""
+    told = record(full_v8)
+    assert "@page { size: letter;" in as_html(told)
+    title, rows = next((title, rows) for title, rows in told.checks if title == "Bores")
+    longer = tuple(replace(row, values=row.values + row.values[:1]) for row in rows)
+    assert "@page { size: letter landscape;" in as_html(replace(told, checks=((title, longer),)))
+    assert "@page { size: A4;" in as_html(clean[1])
 
 
 def test_without_a_program_that_prints_a_sentence_says_how(monkeypatch, clean, tmp_path):

@@ -13,6 +13,9 @@ PAPERS = {"a4": "A4", "letter": "letter"}
 MOST_HOLDS = 16
 """Reasons that are printed; the rest is counted, and boreledger check lists them all."""
 
+MOST_UPRIGHT = 8
+"""So many values stand beside one another on upright paper; for more it lies on its side."""
+
 LONG = 60
 """A longer text has a line of its own."""
 
@@ -68,9 +71,11 @@ def as_html(told: Record, *, paper: str = "") -> str:
         "a4" or "letter"; otherwise letter for the inch family and A4 for millimetres.
     """
     size = PAPERS[paper or ("letter" if told.family == "inch" else "a4")]
+    across = _width(told) > MOST_UPRIGHT
+    style = STYLE.replace("PAPER", f"{size} landscape" if across else size)
     return page(
         told.title,
-        STYLE.replace("PAPER", size),
+        style.replace("max-width: 194mm", "max-width: 278mm") if across else style,
         element("h1", told.title),
         _pairs(told.job),
         _state(told),
@@ -114,8 +119,13 @@ def _state(told: Record) -> Markup:
     )
 
 
+def _width(told: Record) -> int:
+    """Return how many values the widest row of verdicts has."""
+    return max((len(row.values) for _, rows in told.checks for row in rows if row.each), default=1)
+
+
 def _checks(told: Record) -> Markup:
-    width = max((len(row.values) for _, rows in told.checks for row in rows if row.each), default=1)
+    width = _width(told)
     share = 55 / width
     columns = [19.5, 11, 5.5, 9, *[share] * width]
     body: list[Markup] = []
