@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated
@@ -190,6 +190,111 @@ def demo_command(
             "All numbers are invented. Open the files in a spreadsheet program, change something, save, "
             f'and run:  boreledger check "{folder}"'
         )
+
+
+@app.command("compare", epilog="Example:  boreledger compare first.xlsx second.xlsx --report agreement.html")
+def compare_command(
+    first: Annotated[Path, typer.Argument(help="A returned copy.")],
+    second: Annotated[Path, typer.Argument(help="Another copy of the same workbook, from another hand.")],
+    report: Annotated[
+        Path | None, typer.Option(help="Write it to this file as well: .html (with plots), .json or .csv.")
+    ] = None,
+) -> None:
+    """Compare two people's readings of the same parts."""
+    with sentences():
+        from sheetgen.workbook import save_new
+        from validators.compare import as_data, as_html, as_text
+        from validators.compare.comparison import compare
+
+        forms = {".html": as_html.as_html, ".json": as_data.as_json, ".csv": as_data.as_csv}
+        _check_ending(report, forms)
+        found = compare(first, second)
+        typer.echo(as_text.as_text(found), nl=False)
+        if report is not None:
+            mark = "utf-8-sig" if report.suffix.lower() == ".csv" else "utf-8"
+            save_new(report, forms[report.suffix.lower()](found).encode(mark))
+            typer.echo(f"Report: {report}", err=True)
+        raise typer.Exit(found.exit_status)
+
+
+@app.command("merge", epilog="Example:  boreledger merge bores.xlsx crank.xlsx -o together.xlsx")
+def merge_command(
+    copies: Annotated[list[Path], typer.Argument(help="Two or more returned copies of one workbook.")],
+    out: Annotated[Path, typer.Option("--out", "-o", help="The workbook to write; never one that exists.")],
+    prefer: Annotated[
+        Path | None, typer.Option(help="The copy whose entry stands where hands differ.")
+    ] = None,
+    join_notes: Annotated[
+        bool, typer.Option("--join-notes", help="Put names and notes that differ one after the other.")
+    ] = False,
+    json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
+) -> None:
+    """Write one workbook from copies filled by different hands; conflicts are listed and left open."""
+    with sentences():
+        from validators.merge.as_text import as_json, as_text
+        from validators.merge.merging import merge
+
+        merged = merge(copies, out, prefer=prefer, join_notes=join_notes)
+        typer.echo(as_json(merged) if json else as_text(merged), nl=False)
+        raise typer.Exit(merged.exit_status)
+
+
+@app.command("record", epilog="Example:  boreledger record WB-017.xlsx --out WB-017.pdf")
+def record_command(
+    workbook: Annotated[Path, typer.Argument(help="A returned workbook.")],
+    out: Annotated[
+        Path | None,
+        typer.Option(help="The page to write, .html or .pdf; otherwise 'NAME record.html' beside it."),
+    ] = None,
+    paper: Annotated[str, typer.Option(help="a4 or letter; otherwise as the family of units.")] = "",
+) -> None:
+    """Write the printable record of a build, with room to sign."""
+    with sentences():
+        from sheetgen.workbook import save_new
+        from validators.record.as_html import PAPERS, as_html
+        from validators.record.as_pdf import as_pdf
+        from validators.record.recording import record
+
+        out = out or workbook.with_name(f"{workbook.stem} record.html")
+        _check_ending(out, (".html", ".pdf"))
+        if paper.lower() not in ("", *PAPERS):
+            raise DefinitionError("--paper", f"paper is one of {', '.join(PAPERS)}")
+        if out.exists():
+            raise DefinitionError(str(out), "there is a file of this name; it is not overwritten")
+        told = record(workbook)
+        html = as_html(told, paper=paper.lower())
+        save_new(out, as_pdf(html) if out.suffix.lower() == ".pdf" else html.encode())
+        typer.echo(out)
+        typer.echo(f"{told.title}: {told.state}", err=True)
+        raise typer.Exit(told.exit_status)
+
+
+@app.command("names", epilog="Example:  boreledger names --layout v8 --units inch --only clearance")
+def names_command(
+    workbook: Annotated[Path | None, typer.Argument(help="A workbook; otherwise say --layout.")] = None,
+    layout: Annotated[str, typer.Option(help="A known layout, such as v8.")] = "",
+    units: Annotated[str, typer.Option(help="millimetre or inch, with --layout.")] = "",
+    only: Annotated[str, typer.Option(help="Only names that hold this text.")] = "",
+    json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
+    csv: Annotated[bool, typer.Option("--csv", help="Print CSV, one line for each cell.")] = False,
+) -> None:
+    """List every input and output: name, label, unit, cell, formula in words, source."""
+    with sentences():
+        from validators.names import forms
+        from validators.names.listing import names
+
+        if json and csv:
+            raise DefinitionError("names", "say --json or --csv, not both")
+        told = names(workbook, layout=layout, units=units, only=only)
+        if not told:
+            raise DefinitionError("--only", f"no name holds '{only}'")
+        form = forms.as_json if json else forms.as_csv if csv else forms.as_text
+        typer.echo(form(told), nl=False)
+
+
+def _check_ending(path: Path | None, forms: Iterable[str]) -> None:
+    if path is not None and path.suffix.lower() not in forms:
+        raise DefinitionError(str(path), f"its name ends in {' or '.join(forms)}")
 
 
 @app.command("prove", epilog="Example:  boreledger prove --builds 1000 --layout v8")

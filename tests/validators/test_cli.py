@@ -156,5 +156,5 @@ def test_an_empty_folder_is_said(tmp_path):
 def test_version_and_help():
     """Each command's help shows an example."""
     assert "template version 1" in RUN.invoke(app, ["--version"]).stdout
-    for command in ("new", "check", "demo", "prove"):
+    for command in ("new", "check", "compare", "merge", "record", "names", "demo", "prove"):
         assert "Example" in RUN.invoke(app, [command, "--help"]).stdout
