@@ -19,7 +19,10 @@ def as_csv(report: BatchReport) -> str:
     import pandas as pd
 
     rows: list[dict[str, Any]] = []
-    for sheet in as_data(report)["sheets"]:
+    data = as_data(report)
+    for finding in data["findings"]:
+        rows.append({"job": "", "status": "", **finding, "holds_up": ""})
+    for sheet in data["sheets"]:
         about_file = {name: sheet[name] for name in ("file", "job", "status")}
         for finding in sheet["findings"] or [{}]:
             rows.append({**about_file, **finding, "holds_up": " ".join(finding.get("holds_up", ()))})

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from validators.findings import BatchReport, Finding, Severity, SheetReport, Status
+from validators.together import counted
 
 WIDTH = 100
 MOST_HELD = 6
@@ -17,8 +18,14 @@ def as_text(report: BatchReport, *, all_findings: bool = False) -> str:
     lines: list[str] = []
     for sheet in report.sheets:
         lines += [*_sheet(sheet, all_findings=all_findings), ""]
-    if len(report.sheets) != 1:
-        lines += list(_total(report))
+    shown = [f for f in report.findings if all_findings or f.severity is not Severity.INFORMATION]
+    if shown:
+        lines.append("The pile")
+        for finding in sorted(shown, key=lambda f: f.severity.rank):
+            lines += _finding(finding)
+        lines.append("")
+    if len(report.sheets) != 1 or report.findings:
+        lines += list(_total(report, len(report.findings) - len(shown)))
     return "\n".join(lines).rstrip() + "\n"
 
 
@@ -49,6 +56,8 @@ def _sheet(sheet: SheetReport, *, all_findings: bool) -> Iterator[str]:
 
 def _finding(finding: Finding) -> Iterator[str]:
     place = str(finding.place) or finding.place.file
+    if finding.code.startswith("PILE") and str(finding.place):
+        place = f"{finding.place.file}  {place}"
     yield f"    {finding.code} {finding.name} [{finding.severity}]   {printable(place)}"
     for head, text in (
         ("found", finding.found),
@@ -90,11 +99,12 @@ def _summary(sheet: SheetReport, hidden: int) -> str:
     return f"Verdicts: {told or 'none'}.  Findings: {acts or 'nothing to act on'}{rest}."
 
 
-def _total(report: BatchReport) -> Iterator[str]:
+def _total(report: BatchReport, hidden: int) -> Iterator[str]:
     by_status = Counter(sheet.exit_status for sheet in report.sheets)
     yield (
-        f"{len(report.sheets)} files: {by_status[0]} with nothing to act on, "
+        f"{counted(len(report.sheets), 'file')}: {by_status[0]} with nothing to act on, "
         f"{by_status[1]} to act on, {by_status[2]} could not be read."
+        + (f" {hidden} more about the pile, for information: --all shows them." if hidden else "")
     )
 
 
