@@ -8,7 +8,7 @@ from datetime import datetime
 
 from validators.checked import Checked
 from validators.findings import SheetReport
-from validators.readings import Reading
+from validators.readings import Reading, stored_as_day
 
 Held = float | str | bool | None
 DATE_IN_FILE = "date in the document properties"
@@ -27,7 +27,7 @@ class Contents:
     plan : str
         Digest of the plan that it gives.
     entries : tuple
-        What stands in each entry cell; None when it is blank.
+        What stands in each entry cell; None when it is blank, a date as 2031-05-28.
     moved : mapping of str to tuple of str
         Sheet and address of entries that do not stand where they were written.
     modified : datetime or None
@@ -55,7 +55,7 @@ def contents_of(sheet: Checked) -> Contents:
     return Contents(
         build=sheet.plan.build.as_text(),
         plan=sheet.plan.digest,
-        entries=tuple(map(_held, readings)),
+        entries=tuple(_held(sheet, reading) for reading in readings),
         moved={
             reading.planned.name: (reading.located.sheet, reading.located.address)
             for reading in readings
@@ -66,7 +66,7 @@ def contents_of(sheet: Checked) -> Contents:
     )
 
 
-def _held(reading: Reading) -> Held:
+def _held(sheet: Checked, reading: Reading) -> Held:
     cell = reading.located.cell
     if cell is None:
         return None
@@ -75,6 +75,8 @@ def _held(reading: Reading) -> Held:
     value = cell.raw if cell.value is None else cell.value
     if isinstance(value, str):
         return value.strip()[:LONGEST_HELD] or None
+    if isinstance(value, float) and sheet.plan.catalogue.entries[reading.planned.key].text == "date":
+        return stored_as_day(value, counts_from_1904=sheet.returned.counts_from_1904)
     return value
 
 

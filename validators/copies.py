@@ -11,12 +11,12 @@ from validators.birth import recomputer_for
 from validators.contents import DATE_IN_FILE, Contents, Held, same_held
 from validators.findings import Copies, Difference, Place
 from validators.pile import FILE_TIME, MAIL_DATE
-from validators.readings import stored_day
 
 ALIKE_ENTRIES = 5
 """Files without a job number are copies when so many typed entries, and half of those in both, agree."""
 
-NO_DATE = "no date: the last one found"
+NO_DATE = "order in which they were found: no date tells them apart"
+ONLY_ONE_FILLED = "entries: the others are as issued"
 DATES = (DATE_IN_FILE, MAIL_DATE, FILE_TIME)
 
 
@@ -97,14 +97,8 @@ def _groups(files: Sequence[CopyOf]) -> list[list[CopyOf]]:
 
 
 def _issued(plan: Plan) -> tuple[Held, ...]:
-    """Return what stood in the entries when the workbook was written, as a file stores it."""
-    return tuple(
-        stored_day(cell.value)
-        if isinstance(cell.value, str) and plan.catalogue.entries[cell.key].text == "date"
-        else cell.value
-        for cell in plan.cells
-        if cell.is_input
-    )
+    """Return what stood in the entries when the workbook was written."""
+    return tuple(cell.value for cell in plan.cells if cell.is_input)
 
 
 def _alike(one: CopyOf, other: CopyOf, issued: Sequence[Held]) -> bool:
@@ -119,8 +113,8 @@ def _alike(one: CopyOf, other: CopyOf, issued: Sequence[Held]) -> bool:
 
 
 def _compared(group: Sequence[CopyOf]) -> Copies:
-    ordered, told_by, times = _newest_first(group)
-    plan = recomputer_for(ordered[0].contents.build).plan
+    plan = recomputer_for(group[0].contents.build).plan
+    ordered, told_by, times = _newest_first(group, _issued(plan))
     newest = ordered[0].contents
     differences = []
     inputs = [cell for cell in plan.cells if cell.is_input]
@@ -143,17 +137,27 @@ def _compared(group: Sequence[CopyOf]) -> Copies:
     )
 
 
-def _newest_first(group: Sequence[CopyOf]) -> tuple[list[CopyOf], str, tuple[str, ...]]:
+def _newest_first(
+    group: Sequence[CopyOf], issued: Sequence[Held]
+) -> tuple[list[CopyOf], str, tuple[str, ...]]:
     """Return the group with its newest first, what tells so, and the times.
 
-    The surest date that every copy has, and that is not the same for the first two, decides.
+    A copy in which nothing was typed is never the newest. Of the others, the surest date that each has
+    and that is not the same for the first two decides.
     """
+    empty = [file for file in group if all(map(same_held, file.contents.entries, issued))]
+    filled = [file for file in group if file not in empty]
+    if len(filled) == 1:
+        return [*filled, *empty], ONLY_ONE_FILLED, ("",) * len(group)
+    compared = filled or empty
+    rest = empty if filled else []
     for kind in DATES:
-        dated = [(when, number) for number, file in enumerate(group) if (when := file.date(kind))]
-        if len(dated) < len(group):
+        dated = [(when, number) for number, file in enumerate(compared) if (when := file.date(kind))]
+        if len(dated) < len(compared):
             continue
         dated.sort(reverse=True)
         if dated[0][0] != dated[1][0]:
-            ordered = [group[number] for _, number in dated]
-            return ordered, kind, tuple(when.isoformat(timespec="seconds") for when, _ in dated)
-    return list(reversed(group)), NO_DATE, ("",) * len(group)
+            ordered = [compared[number] for _, number in dated]
+            times = tuple(when.isoformat(timespec="seconds") for when, _ in dated)
+            return [*ordered, *rest], kind, (*times, *("",) * len(rest))
+    return [*reversed(compared), *rest], NO_DATE, ("",) * len(group)
