@@ -13,9 +13,9 @@ from pathlib import Path
 from validators.checked import Checked
 from validators.checks.registry import find_in_pile
 from validators.contents import Outcome, contents_of
-from validators.copies import CopyOf, find_copies, same_bytes
 from validators.findings import BatchReport, Finding, Place, Severity, SheetReport, Status
 from validators.pile import Aside, Piece, PileLimits, walk
+from validators.pile_copies import CopyOf, find_copies, same_bytes
 from validators.recompute import Recomputer
 from validators.returned_pile import ReturnedPile
 from validators.sheet import opened, recompute, report_on

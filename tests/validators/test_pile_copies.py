@@ -12,8 +12,8 @@ import pytest
 from sheetgen.fill import fill_workbook
 from tests.returned.workbooks import engine
 from validators.contents import DATE_IN_FILE, Contents, contents_of, same_held
-from validators.copies import NO_DATE, ONLY_ONE_FILLED, CopyOf, find_copies, same_bytes
 from validators.pile import FILE_TIME, MAIL_DATE
+from validators.pile_copies import NO_DATE, ONLY_ONE_FILLED, CopyOf, find_copies, same_bytes
 from validators.sheet import opened
 
 FIRST, SECOND, THIRD = (datetime(2031, 3, day, 8, tzinfo=UTC) for day in (4, 5, 6))
