@@ -82,6 +82,16 @@ class Layout:
         """
         return f"{'V' if self.kind == 'v' else self.kind}-{self.cylinders}".replace("V-", "V")
 
+    @property
+    def shell_pairs(self) -> list[tuple[int, int]]:
+        """Upper and lower grade of every pair of shells: equal halves first, then the thinner upper first.
+
+        Of pairs that give one clearance the first is picked, so an odd pair only where it helps.
+        """
+        grades = range(1, self.shell_grades + 1)
+        pairs = [(upper, lower) for upper in grades for lower in grades]
+        return sorted(pairs, key=lambda pair: (pair[0] != pair[1], pair))
+
     def labels(self, axis: str, catalogue: Catalogue) -> tuple[str, ...]:
         """Return the element labels of an axis, as they stand in names."""
         fixed = catalogue.axes[axis].elements

@@ -64,8 +64,7 @@ class Names:
             bound.setdefault("body", relations["body_of_sized"][loop["sized"]])
         if "shellpair" in loop:
             number = int(loop["shellpair"]) - 1
-            bound["@upper"] = str(1 + number // layout.shell_grades)
-            bound["@lower"] = str(1 + number % layout.shell_grades)
+            bound["@upper"], bound["@lower"] = map(str, layout.shell_pairs[number])
         if "fit" in loop:
             bound["@hole"] = relations["hole_of_fit"][loop["fit"]]
             bound["@shaft"] = relations["shaft_of_fit"][loop["fit"]]

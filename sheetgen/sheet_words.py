@@ -83,8 +83,8 @@ class SheetWords:
             "main_number": lambda: number + 1,
             "bank_number": lambda: number + 1,
             "bank_cylinders": lambda: layout.bank_of.count(number + 1),
-            "shellpair_upper": lambda: 1 + number // layout.shell_grades,
-            "shellpair_lower": lambda: 1 + number % layout.shell_grades,
+            "shellpair_upper": lambda: layout.shell_pairs[number][0],
+            "shellpair_lower": lambda: layout.shell_pairs[number][1],
         }[key]()
 
     def unit(self, key: str) -> str:

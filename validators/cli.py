@@ -97,7 +97,7 @@ def new_command(
         )
 
 
-@app.command("check", epilog="Example:  boreledger check returned/ mails.mbox --report monday.json")
+@app.command("check", epilog="Example:  boreledger check returned/ mails.mbox --report monday.html")
 def check_command(
     paths: Annotated[
         list[Path],
@@ -108,7 +108,7 @@ def check_command(
     ],
     report: Annotated[
         Path | None,
-        typer.Option(help="Write the whole report to this file: .json, or .csv with one line per finding."),
+        typer.Option(help="Write the whole report to this file: .html, .xlsx, .csv or .json."),
     ] = None,
     json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
     all_findings: Annotated[
@@ -123,9 +123,10 @@ def check_command(
         from validators.progress import Progress
         from validators.reports.as_json import as_json
         from validators.reports.as_text import as_text
+        from validators.reports.write import refuse_unfit, write_report
 
-        if report is not None and report.suffix.lower() not in (".json", ".csv"):
-            raise DefinitionError(str(report), "a report's name ends in .json or .csv")
+        if report is not None:
+            refuse_unfit(report, paths)
         with Progress(sys.stderr, shown=not quiet) as told:
             found = check_files(paths, told, jobs=jobs)
         if not found.sheets:
@@ -135,17 +136,47 @@ def check_command(
             raise typer.Exit(2)
         typer.echo(as_json(found) if json else as_text(found, all_findings=all_findings), nl=False)
         if report is not None:
-            from sheetgen.workbook import save_new
-
-            if report.suffix.lower() == ".csv":
-                from validators.reports.as_csv import as_csv
-
-                save_new(report, as_csv(found).encode("utf-8-sig"))
-            else:
-                save_new(report, as_json(found).encode())
+            write_report(found, report)
             if not quiet:
                 typer.echo(f"Report: {report}", err=True)
         raise typer.Exit(found.exit_status)
+
+
+@app.command("choose", epilog="Example:  boreledger choose WB-017.xlsx --stock shells.csv --out chosen.xlsx")
+def choose_command(
+    workbook: Annotated[Path, typer.Argument(help="A workbook with its readings.")],
+    stock: Annotated[
+        Path | None, typer.Option(help="Shells in stock (CSV: bearing, grade, half, count).")
+    ] = None,
+    masses: Annotated[
+        Path | None, typer.Option(help="Masses of pistons, pins and rods (CSV: kind, mark, mass in g).")
+    ] = None,
+    banks_alike: Annotated[
+        bool, typer.Option("--banks-alike", help="The same gasket on every bank.")
+    ] = False,
+    out: Annotated[
+        Path | None, typer.Option(help="Write a copy of the workbook with the choice entered (.xlsx).")
+    ] = None,
+    offered: Annotated[
+        Path | None,
+        typer.Option(help="Rank parts on offer instead, before anything is bought (CSV: kind, mark, ...)."),
+    ] = None,
+    report: Annotated[
+        Path | None, typer.Option(help="With --offered: write the trade-off as a page (.html).")
+    ] = None,
+    json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
+) -> None:
+    """Choose shells, pistons, rods and gasket over the whole engine."""
+    with sentences():
+        from validators.choosing.command import Asked, run
+
+        asked = Asked(
+            workbook=workbook, stock=stock, masses=masses, offered=offered, out=out, report=report,
+            banks_alike=banks_alike, as_json=json,
+        )
+        raise typer.Exit(
+            run(asked, lambda text: typer.echo(text, nl=False), lambda text: typer.echo(text, err=True))
+        )
 
 
 @app.command("demo", epilog="Example:  boreledger demo work-boat")

@@ -250,7 +250,7 @@ def _changes(
             yield "sign missing", operand
         case ast.Constant(value=value) if isinstance(value, int | float) and not isinstance(value, bool):
             for step in (1,) if inside_index else (1, -1):
-                yield f"{value:g} -> {value + step:g}", ast.Constant(value + step)
+                yield f"{value:.12g} -> {value + step:.12g}", ast.Constant(value + step)
         case ast.Attribute(value=ast.Name(id=owner), attr=attribute):
             words = module.__dict__.get(owner)
             if isinstance(words, type) and issubclass(words, Word):

@@ -81,6 +81,9 @@ class Verdict:
     guard: float | None
     origin: str
     word: str
+    key: str = ""  # the quantity, of which `name` is one place
+    title: str = ""  # its label without a place
+    decimals: int = 3  # how many are worth saying
 
 
 class Status(enum.StrEnum):
@@ -101,6 +104,10 @@ class SheetReport:
     layout: str = ""
     family: str = ""
     template_version: str = ""
+    engine: str = ""
+    builder: str = ""
+    measured_by: str = ""
+    measured_on: str = ""
     saved_by: str = ""
     findings: tuple[Finding, ...] = ()
     verdicts: tuple[Verdict, ...] = ()

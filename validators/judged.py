@@ -66,6 +66,9 @@ def _verdict(sheet: Checked, name: str, word: str) -> Verdict:
         guard=_guard(sheet, guard, index),
         origin=origin,
         word=word,
+        key=cell.key,
+        title=entry.label,
+        decimals=shown_digits(sheet, cell.key),
     )
 
 

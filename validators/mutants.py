@@ -9,7 +9,6 @@ the builds are too weak to see it.
 from __future__ import annotations
 
 import multiprocessing
-import random
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
@@ -179,17 +178,6 @@ def mutate_all(jobs: int = 1) -> Report:
     return Report(mutate_formulas(jobs=jobs), mutate_core(jobs=jobs))
 
 
-def sampled(count: int, share: float, seed: int) -> list[int]:
-    """Return a seeded sample of numbers below `count`, in order.
-
-    Examples
-    --------
-    >>> sampled(10, 0.3, 1) == sampled(10, 0.3, 1), len(sampled(10, 0.3, 1))
-    (True, 3)
-    """
-    return sorted(random.Random(seed).sample(range(count), round(count * share)))
-
-
 def _mapped(one: Callable[[int], Outcome], numbers: Sequence[int], jobs: int) -> list[Outcome]:
     if jobs == 1:
         return [one(number) for number in numbers]
@@ -201,5 +189,5 @@ def _mapped(one: Callable[[int], Outcome], numbers: Sequence[int], jobs: int) ->
 
 __all__ = [
     "BENCHES", "GOAL", "Outcome", "Report", "Tally", "all_core_faults", "formula_faults", "mutate_all",
-    "mutate_core", "mutate_formulas", "outside_the_workbook", "sampled",
+    "mutate_core", "mutate_formulas", "outside_the_workbook",
 ]

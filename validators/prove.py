@@ -16,6 +16,7 @@ from sheetgen.plan import Plan, PlannedCell, plan_workbook
 from validators.agree import ABSOLUTE, RELATIVE, agrees
 from validators.cell_values import ErrorValue
 from validators.edge_builds import proof_builds
+from validators.last_digit import decided, moved
 from validators.recompute import PLUMBING, Recomputer
 
 MADE_TOGETHER, CHUNK = 200, 50
@@ -55,6 +56,7 @@ class Part:
     worst: float = 0.0
     worst_at: str = ""
     disagreements: list[Disagreement] = field(default_factory=list)
+    rounding: list[Disagreement] = field(default_factory=list)
     errors: list[Disagreement] = field(default_factory=list)
     filled: Counter[str] = field(default_factory=Counter)
     words: Counter[tuple[str, str]] = field(default_factory=Counter)
@@ -73,6 +75,7 @@ class Part:
         if other.worst > self.worst:
             self.worst, self.worst_at = other.worst, other.worst_at
         self.disagreements += other.disagreements
+        self.rounding += other.rounding
         self.errors += other.errors
         self.filled += other.filled
         self.words += other.words
@@ -127,6 +130,7 @@ class Proof:
             )
         for found, what in (
             (self.whole.disagreements, "disagreements"),
+            (self.whole.rounding, "differences that the last binary digit of an entry decides"),
             (self.whole.errors, "error values"),
         ):
             yield f"{len(found)} {what}"
@@ -194,8 +198,37 @@ def prove_one(name: str, definition: BuildDefinition, seeds: Sequence[int]) -> P
         for these, builds in zip(_slices(some, CHUNK), _slices(batch, CHUNK), strict=True):
             by_sheet = recomputer.recalculated(builds)
             by_core = recomputer.reference(builds)
-            part.add(compared(name, recomputer.plan, these, builds, by_sheet, by_core))
+            found = compared(name, recomputer.plan, these, builds, by_sheet, by_core)
+            sort_out_rounding(found, recomputer, dict(zip(these, builds, strict=True)))
+            part.add(found)
     return part
+
+
+def sort_out_rounding(part: Part, recomputer: Recomputer, builds: Mapping[int, Mapping[str, Shown]]) -> None:
+    """Set apart the disagreements that the last binary digits of the entries decide.
+
+    Parameters
+    ----------
+    part : Part
+        What a comparison found; its disagreements are sorted in place.
+    recomputer : Recomputer
+        Of the plan that was compared.
+    builds : mapping of seed to entries
+        The builds that were compared.
+    """
+    plan = recomputer.plan
+    cells = {cell.name or f"{cell.sheet}!{cell.address}": cell for cell in plan.cells if cell.formula}
+    real: list[Disagreement] = []
+    for seed in dict.fromkeys(item.seed for item in part.disagreements):
+        copies = moved(builds[seed], seed)
+        by_core = recomputer.reference(copies)
+        for item in part.disagreements:
+            if item.seed == seed:
+                cell = cells[item.name]
+                by_copies = by_core[cell.name] if cell.name else repeated(plan, cell, copies, by_core)
+                slight = decided(item.by_sheet, item.by_core, by_copies)
+                (part.rounding if slight else real).append(item)
+    part.disagreements = real
 
 
 def occurrences(name: str, definition: BuildDefinition, seeds: Sequence[int]) -> Part:
@@ -352,5 +385,5 @@ def prove_and_print(
 
 __all__ = [
     "Disagreement", "Part", "Proof", "compared", "occurrences", "prove", "prove_and_print",
-    "prove_definitions", "prove_one", "repeated", "repeated_name",
+    "prove_definitions", "prove_one", "repeated", "repeated_name", "sort_out_rounding",
 ]

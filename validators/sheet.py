@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from openpyxl.utils.datetime import MAC_EPOCH, WINDOWS_EPOCH, from_excel
+
 from validators.birth import read_birth
 from validators.checked import Checked
 from validators.checks.registry import find_all
@@ -29,10 +31,15 @@ def check_workbook(path: Path | str) -> SheetReport:
     SheetReport
         Findings in the order of the gates; a file that cannot be read has exactly one.
     """
+    return report_on(read_sheet(path))
+
+
+def read_sheet(path: Path | str) -> Checked:
+    """Open a returned workbook and recompute it twice; why it cannot be read stands in `unreadable`."""
     sheet = opened(Path(path))
     if sheet.unreadable is None:
         recompute(sheet.recompute, [sheet])
-    return report_on(sheet)
+    return sheet
 
 
 def opened(path: Path, data: bytes | None = None, fault: UnreadableFile | None = None) -> Checked:
@@ -92,11 +99,24 @@ def report_on(sheet: Checked) -> SheetReport:
         layout=plan.build.layout.name,
         family=plan.build.family,
         template_version=str(plan.version),
+        engine=_told(sheet.values.get("engine_name")),
+        builder=_told(sheet.values.get("builder_name")),
+        measured_by=_told(sheet.values.get("machinist_name")),
+        measured_on=_day(sheet),
         saved_by=sheet.returned.core.application,
         findings=tuple(find_all(sheet)),
         verdicts=sheet.verdicts,
         results=dict(sheet.reference),
     )
+
+
+def _day(sheet: Checked) -> str:
+    """Return the day of the measurement as year-month-day, "" when no such day was typed."""
+    reading = sheet.entries.get("measured_date")
+    if reading is None or reading.fault or not isinstance(reading.value, float):
+        return ""
+    epoch = MAC_EPOCH if sheet.returned.counts_from_1904 else WINDOWS_EPOCH
+    return str(from_excel(reading.value, epoch))[:10]
 
 
 def _told(mark: float | str | None) -> str:

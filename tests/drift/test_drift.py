@@ -7,12 +7,25 @@ from sheetgen.catalogue import FAMILIES, load_catalogue
 from sheetgen.plan import plan_workbook
 from validators.cell_values import ErrorValue
 from validators.edge_builds import proof_builds
-from validators.prove import compared, occurrences, prove_and_print, prove_one, repeated_name
+from validators.last_digit import moved
+from validators.prove import (
+    Disagreement,
+    Part,
+    compared,
+    occurrences,
+    prove_and_print,
+    prove_one,
+    repeated_name,
+    sort_out_rounding,
+)
 from validators.random_builds import MOODS
 from validators.random_layouts import layout_file, random_layout
 from validators.recompute import Recomputer
 
 BUILDS = 200
+MOST_ROUNDING = 1e-4
+"""Share of results that may hang on the last binary digit of an entry."""
+
 RANDOM_LAYOUTS = range(24)
 CATALOGUE = load_catalogue()
 
@@ -27,6 +40,7 @@ def assert_holds(part):
 def test_sheet_and_core_agree_for_a_preset_layout(layout, family):
     part = prove_one(layout, new_build(layout, family), range(BUILDS))
     assert_holds(part)
+    assert len(part.rounding) <= part.results * MOST_ROUNDING
     assert part.builds == BUILDS
     assert part.repeated
     assert part.share > 0.4
@@ -149,6 +163,37 @@ def test_an_error_value_is_reported_wherever_it_stands(agreed):
     wrong = [ErrorValue("#DIV/0!"), 0.0]
     part = falsified(agreed, sheet={floor: wrong, place: wrong})
     assert {(d.name, d.seed) for d in part.errors} == {(floor, 0), (place, 0)}
+
+
+def test_a_fault_is_never_taken_for_rounding(agreed):
+    plan, batch, by_sheet, _ = agreed
+    wrong = {
+        "bore_mean_2": [one * (1 + 1e-8) for one in by_sheet["bore_mean_2"]],
+        "plate_state": ["something else"] * 2,
+        "bore_mean_1": ["", ""],
+    }
+    part = falsified(agreed, sheet=wrong)
+    before = list(part.disagreements)
+    sort_out_rounding(part, Recomputer(plan), dict(enumerate(batch)))
+    assert sorted(map(str, part.disagreements)) == sorted(map(str, before))
+    assert {item.name for item in before} >= set(wrong)
+    assert not part.rounding
+
+
+def test_what_the_last_digit_decides_is_set_apart(agreed):
+    """A rounding at nine decimals that lies exactly between two figures may go either way."""
+    plan, batch, *_ = agreed
+    recomputer = Recomputer(plan)
+    entries = dict(batch[0])
+    by_core = recomputer.reference([entries])
+    copies = recomputer.reference(moved(entries, 0))
+    trembling = [name for name, values in copies.items() if len(set(values)) > 1 and "" not in values]
+    name = next(n for n in trembling if isinstance(by_core[n][0], float))
+    found = Disagreement("false", name, 0, copies[name][0], by_core[name][0])
+    part = Part("false", "millimetre", disagreements=[found])
+    sort_out_rounding(part, recomputer, {0: entries})
+    assert part.rounding == [found]
+    assert not part.disagreements
 
 
 def test_a_figure_that_is_shown_again_must_be_the_figure(agreed):

@@ -114,6 +114,38 @@ def test_a_folder_is_checked_and_a_bad_file_stops_nothing(demo, tmp_path):
     assert "5 files" in result.stdout
 
 
+@pytest.mark.parametrize("ending", [".html", ".xlsx", ".csv"])
+def test_a_report_is_written_and_replaced_but_no_other_file(demo, tmp_path, ending):
+    """What stands there is looked at before anything is checked."""
+    folder, _ = demo
+    path, other = tmp_path / f"monday{ending}", tmp_path / f"notes{ending}"
+    other.write_bytes(b"mine")
+    call = ["check", str(folder / "WB-017 returned, faults.xlsx"), "--report"]
+    for _ in range(2):
+        result = RUN.invoke(app, [*call, str(path)])
+        assert result.exit_code == 1, result.output
+        assert "READ02" in result.stdout
+    result = RUN.invoke(app, [*call, str(other)])
+    assert result.exit_code == 2
+    assert "not overwritten" in result.stderr
+    assert result.stdout == ""
+    assert other.read_bytes() == b"mine"
+    assert sorted(p.name for p in tmp_path.iterdir()) == [path.name, other.name]
+
+
+def test_an_original_workbook_is_not_replaced_by_a_report(demo):
+    """Neither the checked file nor another in its folder."""
+    folder, _ = demo
+    original = folder / "WB-017 returned, faults.xlsx"
+    before = original.read_bytes()
+    for report in (original, folder / "WB-017 issued.xlsx", folder / "report.xlsx"):
+        result = RUN.invoke(app, ["check", str(folder), str(original), "--report", str(report)])
+        assert result.exit_code == 2
+        assert result.stdout == ""
+    assert original.read_bytes() == before
+    assert not (folder / "report.xlsx").exists()
+
+
 def test_an_empty_folder_is_said(tmp_path):
     """Nothing to check is not a pass."""
     result = RUN.invoke(app, ["check", str(tmp_path)])

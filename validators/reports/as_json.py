@@ -14,7 +14,8 @@ VERSION = 1
 
 def as_json(report: BatchReport) -> str:
     """Return the report as JSON text."""
-    return json.dumps(as_data(report), ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+    text = json.dumps(as_data(report), ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+    return text.encode("utf-8", "backslashreplace").decode()  # half characters, as in some file names
 
 
 def as_data(report: BatchReport) -> dict[str, Any]:
@@ -80,6 +81,10 @@ def _sheet(sheet: SheetReport) -> dict[str, Any]:
         "layout": sheet.layout,
         "family": sheet.family,
         "template_version": sheet.template_version,
+        "engine": sheet.engine,
+        "builder": sheet.builder,
+        "measured_by": sheet.measured_by,
+        "measured_on": sheet.measured_on,
         "saved_by": sheet.saved_by,
         "findings": [_finding(finding) for finding in sheet.findings],
         "verdicts": [

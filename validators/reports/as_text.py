@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import textwrap
 from collections import Counter
 from collections.abc import Iterator
 
 from validators.findings import BatchReport, Finding, Severity, SheetReport, Status
+from validators.reports.calls import calls_of
+from validators.reports.strips import words_of
 from validators.together import counted
 
 WIDTH = 100
@@ -14,19 +17,53 @@ MOST_HELD = 6
 
 
 def as_text(report: BatchReport, *, all_findings: bool = False) -> str:
-    """Return the whole report; notes for information are left out unless they are asked for."""
+    """Return the whole report; notes for information are left out unless they are asked for.
+
+    Of several files, those that say nothing stand together in a list, and whom to call comes last, where
+    a terminal shows it.
+    """
+    many = len(report.sheets) != 1
     lines: list[str] = []
+    silent = []
     for sheet in report.sheets:
-        lines += [*_sheet(sheet, all_findings=all_findings), ""]
+        if many and sheet.exit_status == 0 and not (all_findings and sheet.findings):
+            silent.append(sheet)
+        else:
+            lines += [*_sheet(sheet, all_findings=all_findings), ""]
+    if silent:
+        lines += ["Nothing to act on", *map(_silent, silent), ""]
     shown = [f for f in report.findings if all_findings or f.severity is not Severity.INFORMATION]
     if shown:
         lines.append("The pile")
         for finding in sorted(shown, key=lambda f: f.severity.rank):
             lines += _finding(finding)
         lines.append("")
-    if len(report.sheets) != 1 or report.findings:
-        lines += list(_total(report, len(report.findings) - len(shown)))
+    if many:
+        lines += _calls(report)
+    if many or report.findings:
+        lines += _total(report, len(report.findings) - len(shown))
     return "\n".join(lines).rstrip() + "\n"
+
+
+def _silent(sheet: SheetReport) -> str:
+    job = f"   job {printable(sheet.job)}" if sheet.job else ""
+    return f"  {printable(sheet.file)}{job}   {_verdicts(sheet)}"
+
+
+def _calls(report: BatchReport) -> Iterator[str]:
+    calls = calls_of(report)
+    if not calls:
+        return
+    yield "Whom to call, the first one first"
+    for number, call in enumerate(calls, 1):
+        who = "whoever sent what could not be read" if call.unread else call.who or "nobody is named"
+        jobs = ", ".join(job.name for job in call.jobs[:MOST_HELD] if job.name)
+        more = f" and {len(call.jobs) - MOST_HELD} more" if len(call.jobs) > MOST_HELD else ""
+        files = f"{len(call.concerns)} file{'s' if len(call.concerns) > 1 else ''}"
+        counts = f"{call.blocking} {Severity.BLOCKS}, {call.looking} {Severity.LOOK}"
+        about = f" of job {jobs}{more}" if jobs else ""
+        yield f"  {number}. {printable(who)}: {printable(f'{files}{about}')}; {counts}"
+    yield ""
 
 
 def _sheet(sheet: SheetReport, *, all_findings: bool) -> Iterator[str]:
@@ -63,7 +100,7 @@ def _finding(finding: Finding) -> Iterator[str]:
         ("found", finding.found),
         ("expected", finding.expected),
         ("to do", finding.todo),
-        ("holds up", _held(finding.holds_up)),
+        ("holds up", held(finding.holds_up)),
     ):
         if text:
             yield textwrap.fill(
@@ -71,7 +108,8 @@ def _finding(finding: Finding) -> Iterator[str]:
             )
 
 
-def _held(names: tuple[str, ...]) -> str:
+def held(names: tuple[str, ...]) -> str:
+    """Return the first few names, and how many more there are."""
     more = f" and {len(names) - MOST_HELD} more" if len(names) > MOST_HELD else ""
     return ", ".join(names[:MOST_HELD]) + more
 
@@ -79,24 +117,17 @@ def _held(names: tuple[str, ...]) -> str:
 def _summary(sheet: SheetReport, hidden: int) -> str:
     if sheet.status is Status.UNREADABLE:
         return "This file could not be read; nothing is said about the engine."
-    counts = Counter(verdict.word for verdict in sheet.verdicts)
-    words = (
-        "within",
-        "under",
-        "over",
-        "too close to call",
-        "not measured",
-        "no limit set",
-        "check limits",
-        "check entry",
-    )
-    told = ", ".join(f"{counts[word]} {word}" for word in words if counts[word])
     severities = Counter(finding.severity for finding in sheet.findings)
     acts = ", ".join(
         f"{severities[s]} {s}" for s in Severity if severities[s] and s is not Severity.INFORMATION
     )
     rest = f" ({hidden} more for information: --all shows them)" if hidden else ""
-    return f"Verdicts: {told or 'none'}.  Findings: {acts or 'nothing to act on'}{rest}."
+    return f"{_verdicts(sheet)}  Findings: {acts or 'nothing to act on'}{rest}."
+
+
+def _verdicts(sheet: SheetReport) -> str:
+    told = ", ".join(f"{count} {word}" for word, count in words_of(sheet.verdicts))
+    return f"Verdicts: {told or 'none'}."
 
 
 def _total(report: BatchReport, hidden: int) -> Iterator[str]:
@@ -106,6 +137,21 @@ def _total(report: BatchReport, hidden: int) -> Iterator[str]:
         f"{by_status[1]} to act on, {by_status[2]} could not be read."
         + (f" {hidden} more about the pile, for information: --all shows them." if hidden else "")
     )
+
+
+def shown_names(files: list[str]) -> list[str]:
+    """Return what files are called in a report: their paths without the folders that all of them share.
+
+    Examples
+    --------
+    >>> shown_names(["in/monday/a.xlsx", "in/tuesday/a.xlsx"])
+    ['monday/a.xlsx', 'tuesday/a.xlsx']
+    """
+    parts = [file.replace(os.sep, "/").split("/") for file in files]
+    shared = 0
+    while parts and all(len(p) > shared + 1 and p[shared] == parts[0][shared] for p in parts):
+        shared += 1
+    return ["/".join(p[shared:]) for p in parts]
 
 
 def printable(text: str) -> str:

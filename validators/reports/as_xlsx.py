@@ -1,0 +1,238 @@
+"""A report as a workbook: jobs, findings and verdicts as tables that can be sifted, sorted and printed.
+
+Whatever a returned file says is written as a string, in a cell that is formatted as text, so that it stays
+a string even when somebody edits the cell.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import xlsxwriter
+
+from sheetgen.look import look
+from validators.findings import BatchReport, Finding, Severity, SheetReport, Verdict
+from validators.reports.as_json import VERSION
+from validators.reports.as_text import held, printable, shown_names
+from validators.reports.strips import WORDS
+
+MARK = "boreledger report"
+MOST_ROWS = 1_000_000  # a sheet holds a few more
+MOST_VERDICTS = 60_000
+MOST_DECIMALS = 8
+LONGEST_TEXT = 2_000
+LINE, MOST_LINES = 13.0, 12
+Value = str | float | None
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column: its head, its width in digits, and how its cells look."""
+
+    head: str
+    width: float
+    look: str = "text"
+
+
+JOB = (
+    Column("File", 40), Column("Job", 13), Column("Measured by", 20), Column("Measured on", 12),
+    Column("Status", 18), Column("Blocks assembly", 10, "count"), Column("Needs a look", 9, "count"),
+    Column("For information", 12, "count"), *(Column(word.capitalize(), 10, "count") for word in WORDS),
+    Column("Engine", 28), Column("Layout", 11), Column("Units", 12), Column("Builder", 18),
+    Column("Saved with", 20), Column("Path", 50), Column("SHA-256", 70),
+)
+FINDING = (
+    Column("Severity", 16), Column("Job", 12), Column("Measured by", 20), Column("To do", 42),
+    Column("Sheet", 18), Column("Cell", 7), Column("Label", 30), Column("Found", 40), Column("Expected", 34),
+    Column("Code", 9.5), Column("Name", 19), Column("About", 9), Column("Holds up", 30), Column("File", 36),
+)
+VERDICT = (
+    Column("Word", 17), Column("Job", 12), Column("Sheet", 18), Column("Cell", 7), Column("Label", 40),
+    Column("Value", 11, "number"), Column("Lower", 11, "number"), Column("Upper", 11, "number"),
+    Column("Uncertainty U", 12, "number"), Column("Unit", 7), Column("Limits from", 26), Column("Name", 30),
+    Column("File", 36),
+)
+
+
+def as_xlsx(report: BatchReport) -> bytes:
+    """Return the bytes of the workbook."""
+    stream = io.BytesIO()
+    colours = look()["colours"]
+    font = {"font_name": look()["font"], "font_size": look()["sizes"]["body"], "font_color": colours["ink"]}
+    book = xlsxwriter.Workbook(stream, {
+        "in_memory": True, "strings_to_formulas": False, "strings_to_urls": False,
+        "strings_to_numbers": False, "nan_inf_to_errors": True, "default_format_properties": font,
+    })
+    book.set_properties({"title": "Returned sheets", "comments": MARK})
+    book.set_custom_property(MARK, VERSION)
+    formats = _formats(book, colours)
+    verdicts, note = _kept(report)
+    names = dict(zip(map(id, report.sheets), shown_names([s.file for s in report.sheets]), strict=True))
+    jobs = (_job(sheet, names[id(sheet)]) for sheet in report.sheets)
+    _table(book, "Jobs", JOB, jobs, formats, printed="Within")
+    _table(book, "Findings", FINDING, _findings(report, names), formats, printed="Code")
+    told = (_verdict(sheet, verdict, names[id(sheet)]) for sheet, verdict in verdicts)
+    _table(book, "Verdicts", VERDICT, told, formats, printed="Limits from")
+    _about(book, note, formats)
+    book.close()
+    return stream.getvalue()
+
+
+def _formats(book: Any, colours: dict[str, str]) -> dict[str, Any]:
+    plain = {"valign": "top", "bottom": 1, "bottom_color": colours["hair"]}
+    far = {**plain, "num_format": "@", "quote_prefix": True, "indent": 1}
+    text = {**far, "text_wrap": True, "indent": 0}
+    head = {
+        "bold": True, "bg_color": colours["head"], "text_wrap": True, "valign": "top", "bottom": 2,
+        "bottom_color": colours["ink"],
+    }
+    return {
+        "head": book.add_format(head),
+        "head_of_numbers": book.add_format({**head, "align": "right"}),
+        "far": book.add_format(far),
+        "text": book.add_format(text),
+        "bad": book.add_format({**text, "bold": True, "bg_color": colours["bad"]}),
+        "care": book.add_format({**text, "bold": True, "bg_color": colours["care"]}),
+        "count": book.add_format({**plain, "num_format": '0;-0;"–"', "align": "right"}),
+        "number": book.add_format({**plain, "num_format": "General", "align": "right"}),
+        **{
+            f"number{n}": book.add_format(
+                {**plain, "num_format": f"0.{'0' * n}", "align": "right", "indent": 1}
+            )
+            for n in range(1, MOST_DECIMALS + 1)
+        },
+        "note": book.add_format({"text_wrap": True, "valign": "top"}),
+        "title": book.add_format({"bold": True, "font_size": look()["sizes"]["title"]}),
+    }
+
+
+def _table(
+    book: Any, name: str, columns: Sequence[Column], rows: Iterable[tuple[Sequence[Value], int]],
+    formats: dict[str, Any], *, printed: str,
+) -> None:
+    """Write one table: each row comes with the decimals of its numbers; it prints up to one column."""
+    sheet = book.add_worksheet(name)
+    sheet.set_row(0, 2 * LINE + 4)
+    for place, column in enumerate(columns):
+        sheet.set_column(place, place, column.width)
+        head = "head" if column.look == "text" else "head_of_numbers"
+        sheet.write_string(0, place, column.head, formats[head])
+    last, far = 0, [column.head for column in columns].index(printed) + 1
+    for values, decimals in rows:
+        if last == MOST_ROWS:
+            break
+        last += 1
+        sheet.set_row(last, _height(columns[:far], values[:far]))
+        for place, (column, value) in enumerate(zip(columns, values, strict=True)):
+            if value is None:
+                sheet.write_blank(last, place, None, formats[column.look])
+            elif isinstance(value, str):
+                told = told_text(value)
+                sheet.write_string(last, place, told, formats[_tone(place, told) if place < far else "far"])
+            else:
+                rounded = column.look == "number" and 1 <= decimals <= MOST_DECIMALS
+                shown = f"number{decimals}" if rounded else column.look
+                sheet.write_number(last, place, value, formats[shown])
+    sheet.freeze_panes(1, 2)
+    sheet.autofilter(0, 0, max(last, 1), len(columns) - 1)
+    sheet.repeat_rows(0)
+    sheet.set_landscape()
+    sheet.set_paper(0)  # the printer's own: A4 or Letter
+    sheet.fit_to_pages(1, 0)
+    sheet.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.6)
+    sheet.set_footer("&L&A&R&P of &N")
+    sheet.print_area(0, 0, max(last, 1), far - 1)
+
+
+def _height(columns: Sequence[Column], values: Sequence[Value]) -> float:
+    """Return how high a row must be for its longest text."""
+    lines = max(
+        math.ceil(len(value) / (1.12 * column.width))
+        for column, value in zip(columns, values, strict=True) if isinstance(value, str)
+    )
+    return LINE * min(max(lines, 1), MOST_LINES) + 3
+
+
+def _tone(place: int, text: str) -> str:
+    if place != 0:
+        return "text"
+    if text in (str(Severity.BLOCKS), "over", "under"):
+        return "bad"
+    careful = (str(Severity.LOOK), "too close to call", "check entry", "check limits")
+    return "care" if text in careful else "text"
+
+
+def told_text(text: str) -> str:
+    """Return text as it is written to a cell: control characters as escapes, not longer than fits."""
+    return printable(text if len(text) <= LONGEST_TEXT else f"{text[:LONGEST_TEXT]} … (cut)")
+
+
+def _job(sheet: SheetReport, name: str) -> tuple[Sequence[Value], int]:
+    severities = Counter(finding.severity for finding in sheet.findings)
+    words = Counter(verdict.word for verdict in sheet.verdicts)
+    return (
+        name, sheet.job, sheet.measured_by, sheet.measured_on, _status(sheet),
+        *(severities[severity] for severity in Severity), *(words[word] for word in WORDS), sheet.engine,
+        sheet.layout, sheet.family, sheet.builder, sheet.saved_by, sheet.file, sheet.digest,
+    ), 0
+
+
+def _status(sheet: SheetReport) -> str:
+    return ("nothing to act on", "something to act on", "could not be read")[sheet.exit_status]
+
+
+def _findings(report: BatchReport, names: Mapping[int, str]) -> Iterator[tuple[Sequence[Value], int]]:
+    """Yield the findings, what blocks first."""
+    rows: list[tuple[SheetReport, Finding]] = [(s, f) for s in report.sheets for f in s.findings]
+    for sheet, finding in sorted(rows, key=lambda row: row[1].severity.rank):
+        yield (
+            str(finding.severity), sheet.job, sheet.measured_by, finding.todo, finding.place.sheet,
+            finding.place.cell, finding.place.label, finding.found, finding.expected, finding.code,
+            finding.name, "engine" if finding.about_engine else "sheet", held(finding.holds_up),
+            names[id(sheet)],
+        ), 0
+
+
+def _kept(report: BatchReport) -> tuple[list[tuple[SheetReport, Verdict]], str]:
+    """Return the verdicts to write, what asks for somebody first, and what to say of those left out."""
+    every = [(sheet, verdict) for sheet in report.sheets for verdict in sheet.verdicts]
+    ranks = {word: rank for rank, word in enumerate(WORDS)}
+    every.sort(key=lambda pair: ranks.get(pair[1].word, -1))
+    if len(every) <= MOST_VERDICTS:
+        return every, ""
+    asks = [pair for pair in every if pair[1].word not in ("within", "not measured", "no limit set")]
+    return asks, (
+        f"There are {len(every)} verdicts, more than a workbook opens with ease. The sheet 'Verdicts' holds "
+        "those that ask for somebody; the counts on 'Jobs' are of all; the .csv and .json reports have all."
+    )
+
+
+def _verdict(sheet: SheetReport, verdict: Verdict, name: str) -> tuple[Sequence[Value], int]:
+    return (
+        verdict.word, sheet.job, verdict.place.sheet, verdict.place.cell, verdict.label, verdict.value,
+        verdict.lower, verdict.upper, verdict.guard, verdict.unit, verdict.origin, verdict.name, name,
+    ), verdict.decimals
+
+
+def _about(book: Any, note: str, formats: dict[str, Any]) -> None:
+    sheet = book.add_worksheet("About")
+    sheet.set_column(0, 0, 100)
+    sheet.write_string(0, 0, "How to read this", formats["title"])
+    lines = [
+        "Jobs: one row for each file that was checked, with how many findings and verdicts it has.",
+        "Findings: one row for each thing to know or do, what blocks the assembly first. A filter on "
+        "'Measured by' gives one phone call.",
+        "Verdicts: each judged value with its limits and the expanded uncertainty U of its measurement. "
+        "'Too close to call' is nearer to a limit than U; 'check entry' waits for something to be put right.",
+        "All cells are values; text is as it was typed in the returned file, with control characters shown.",
+        f"Version {VERSION} of the report's shape.", note,
+    ]
+    for row, line in enumerate(filter(None, lines), 2):
+        sheet.write_string(row, 0, line, formats["note"])
+    sheet.set_portrait()
+    sheet.fit_to_pages(1, 0)
