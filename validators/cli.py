@@ -97,9 +97,15 @@ def new_command(
         )
 
 
-@app.command("check", epilog="Example:  boreledger check returned/ --report monday.html")
+@app.command("check", epilog="Example:  boreledger check returned/ mails.mbox --report monday.html")
 def check_command(
-    paths: Annotated[list[Path], typer.Argument(help="Returned workbooks, or folders that hold them.")],
+    paths: Annotated[
+        list[Path],
+        typer.Argument(
+            help="Returned workbooks (.xlsx, .ods), or folders, zip archives and saved mails (.eml, .mbox) "
+            "that hold some."
+        ),
+    ],
     report: Annotated[
         Path | None,
         typer.Option(help="Write the whole report to this file: .html, .xlsx, .csv or .json."),
@@ -108,30 +114,32 @@ def check_command(
     all_findings: Annotated[
         bool, typer.Option("--all", help="Show what is only for information, too.")
     ] = False,
+    jobs: Annotated[int, typer.Option(help="Worker processes.", min=1)] = 1,
+    quiet: Annotated[bool, typer.Option("--quiet", "-q", help="No talk on standard error.")] = False,
 ) -> None:
     """Recompute and judge returned workbooks."""
     with sentences():
         from validators.batch import check_files
+        from validators.progress import Progress
         from validators.reports.as_json import as_json
         from validators.reports.as_text import as_text
         from validators.reports.write import refuse_unfit, write_report
 
         if report is not None:
             refuse_unfit(report, paths)
-        many = len(paths) > 1 or paths[0].is_dir()
-        found = check_files(paths, _tell if many and sys.stderr.isatty() else None)
+        with Progress(sys.stderr, shown=not quiet) as told:
+            found = check_files(paths, told, jobs=jobs)
         if not found.sheets:
-            typer.echo("boreledger: there is no .xlsx workbook in " + ", ".join(map(str, paths)), err=True)
+            for finding in found.findings:
+                typer.echo(f"boreledger: {finding.place.file}: {finding.found}, passed over", err=True)
+            typer.echo("boreledger: there is no workbook in " + ", ".join(map(str, paths)), err=True)
             raise typer.Exit(2)
         typer.echo(as_json(found) if json else as_text(found, all_findings=all_findings), nl=False)
         if report is not None:
             write_report(found, report)
-            typer.echo(f"Report: {report}", err=True)
+            if not quiet:
+                typer.echo(f"Report: {report}", err=True)
         raise typer.Exit(found.exit_status)
-
-
-def _tell(path: Path) -> None:
-    typer.echo(f"checking {path}", err=True)
 
 
 @app.command("choose", epilog="Example:  boreledger choose WB-017.xlsx --stock shells.csv --out chosen.xlsx")
