@@ -71,6 +71,7 @@ class Entry:
     list: str = ""
     of: str = ""
     floor: float = 0.0
+    unchecked: str = ""
 
     @property
     def is_input(self) -> bool:
@@ -152,6 +153,8 @@ def _check(where: str, entry: Entry, catalogue: Catalogue) -> None:
             raise wrong(f"unknown axis '{axis}'{nearest(axis, catalogue.axes)}")
     if bool(entry.limits) != bool(entry.guard):
         raise wrong("limits and guard go together")
+    if entry.unchecked and entry.kind != "result":
+        raise wrong("only a result can be unchecked")
     if entry.limits and entry.limits not in LIMIT_SIDES:
         raise wrong(f"limits are one of {', '.join(LIMIT_SIDES)}")
 

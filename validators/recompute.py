@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping, Sequence
 from functools import cached_property
 from typing import Any
@@ -48,6 +49,24 @@ class Recomputer:
     def dependence(self) -> Dependence:
         """Which results rest on which cells."""
         return Dependence(self.plan)
+
+    @cached_property
+    def formula_set(self) -> str:
+        """A digest over all that both recomputations use, apart from entries.
+
+        Sheets with the same one may be recomputed together, by the recomputer of any of them: jobs
+        differ in what is given, engines of one layout and family do not differ in their formulas.
+        """
+        plan = self.plan
+        lines = [f"{plan.version} {plan.build.family} {plan.build.layout!r} {plan.stage_inputs!r}"]
+        lines += [
+            f"{cell.sheet}!{cell.address} {cell.name} {cell.key} {cell.index} {cell.formula} "
+            f"{None if cell.is_input else cell.value!r}"
+            for cell in plan.cells
+            if cell.name or cell.formula
+        ]
+        lines += [f"{name} {where}" for name, where in plan.names.items()]
+        return hashlib.sha256("\n".join(lines).encode()).hexdigest()
 
     # ------------------------------------------------------------ the sheet's own formulas
 

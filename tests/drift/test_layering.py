@@ -12,10 +12,11 @@ import validators
 ROOT = Path(__file__).resolve().parents[2]
 WRITERS = {"sheetgen.workbook"}
 MAY_WRITE = {
-    "validators/demo.py", "validators/cli.py",
+    "validators/demo.py", "validators/cli.py", "validators/merge/merging.py",
     "validators/choosing/entered.py", "validators/choosing/command.py",
 }
-"""The demo writes workbooks to judge, a choice is entered in a copy, the program mounts what writes."""
+"""The demo writes workbooks to judge, a choice is entered in a copy, merging writes one anew; the program
+mounts the commands that write."""
 DATA = {".toml", ".png", ".svg", ".md"}
 
 

@@ -109,6 +109,11 @@ def test_the_grid_of_a_worked_build(printed):
         ), name
 
 
+@pytest.mark.outside(
+    source="Python standard library",
+    place="fractions.Fraction",
+    covers="50 random grids, whole tenths of a micrometre",
+)
 def test_grids_in_exact_fractions():
     """Second route: whole tenths of a micrometre as fractions, over random grids at once."""
     tenths = np.random.default_rng(6).integers(-200, 200, (50, 3, 2))
@@ -183,6 +188,11 @@ def test_a_bore_may_have_a_setting_of_its_own():
     assert found.tolist() == [0.0861, 0.086]
 
 
+@pytest.mark.outside(
+    source="Python standard library",
+    place="itertools.product and sets",
+    covers="every way to fill three bores",
+)
 def test_words_for_the_torque_plate():
     """Second route: sets of the states, over every way to fill three cells."""
     for states in product([0.0, 1.0, NAN], repeat=3):
@@ -293,6 +303,11 @@ def test_pairing_of_a_worked_build_with_equal_sizes():
     assert found["squares_now"] == pytest.approx(6e-08, abs=1e-14)
 
 
+@pytest.mark.outside(
+    source="Python standard library",
+    place="sorted, which is stable",
+    covers="random lists with equal sizes",
+)
 def test_ranks_count_from_one_and_ties_go_by_number():
     """Second route: Python's stable sort."""
     size = np.random.default_rng(4).integers(0, 4, 9).astype(float)
@@ -303,6 +318,11 @@ def test_ranks_count_from_one_and_ties_go_by_number():
     assert pairing.pairing_piston_rank(size, number).tolist() == expected
 
 
+@pytest.mark.outside(
+    source="scipy",
+    place="optimize.linear_sum_assignment",
+    covers="sets of 2 to 16",
+)
 def test_pairing_against_assignment():
     """Second route: scipy's linear_sum_assignment on the squares."""
     random = np.random.default_rng(8)
@@ -315,6 +335,11 @@ def test_pairing_against_assignment():
         assert found["squares"] == pytest.approx(cost[rows, columns].sum())
 
 
+@pytest.mark.outside(
+    source="Python standard library",
+    place="itertools.permutations, every order",
+    covers="300 random sets of five",
+)
 def test_pairing_against_enumeration():
     """Second route: 300 random sets of five, every order tried."""
     random = np.random.default_rng(5)
