@@ -280,10 +280,10 @@ def _build(data: Mapping[str, Any], where: str, text: str | None) -> BuildDefini
                 _place(where, text, section), f"unknown section '{section}'{nearest(section, SECTIONS)}"
             )
     engine = dict(data.get("engine", {}))
+    keys = (*ENGINE_KEYS, *optional_sheets())
     for key in engine:
-        known = (*ENGINE_KEYS, *optional_sheets())
-        if key not in known:
-            raise DefinitionError(_place(where, text, key), f"unknown key '{key}'{nearest(key, known)}")
+        if key not in keys:
+            raise DefinitionError(_place(where, text, key), f"unknown key '{key}'{nearest(key, keys)}")
     left_out = _left_out(engine, where, text)
     catalogue = catalogue_without(left_out)
     preset = engine.pop("preset", "")
@@ -450,7 +450,8 @@ def _put_defaults(
         entries["throw_angle", (str(number),)] = throw
     for bank, side in ((1, 1), (2, -1)):
         if bank <= layout.banks:
-            entries["bank_direction", (str(bank),)] = side * layout.bank_angle / 2 if layout.banks > 1 else 0.0
+            direction = side * layout.bank_angle / 2 if layout.banks > 1 else 0.0
+            entries["bank_direction", (str(bank),)] = direction
     for key, sides in read_toml(TEMPLATES / "limits.toml").items():
         if catalogue.left_out and key in catalogue_without().limited and key not in catalogue.limited:
             continue

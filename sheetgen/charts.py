@@ -16,7 +16,7 @@ MARKERS = ("circle", "square", "triangle", "diamond")
 
 
 def chart(book: Any, plan: Plan, cell: PlannedCell) -> Any:
-    """Return the chart that belongs into a cell: its quantity over another, one line for each of its elements.
+    """Return the chart of a cell: its quantity over another, one line for each of its elements.
 
     Parameters
     ----------

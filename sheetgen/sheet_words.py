@@ -130,7 +130,9 @@ class SheetWords:
 
     def labels(self, axis: str) -> tuple[str, ...]:
         """Return the labels of an axis in this build."""
-        return stage_labels(self.catalogue) if axis == "stage" else self.build.layout.labels(axis, self.catalogue)
+        if axis == "stage":
+            return stage_labels(self.catalogue)
+        return self.build.layout.labels(axis, self.catalogue)
 
     def turns(self, axes: Sequence[str]) -> list[dict[str, str]]:
         """Return the turns of a loop over some axes."""

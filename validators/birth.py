@@ -6,8 +6,8 @@ import math
 from functools import lru_cache
 
 from sheetgen.build import BuildDefinition, build_from_text
-from sheetgen.optional_sheets import catalogue_without
 from sheetgen.errors import DefinitionError
+from sheetgen.optional_sheets import catalogue_without
 from sheetgen.plan import BIRTH_SHEET, Plan, plan_workbook
 from sheetgen.template import template_version
 from validators.errors import UnreadableFile, quoted

@@ -196,7 +196,7 @@ TYPED = {
     "bank_direction": [45, -45],
     "cylinder_position": [0, 21, 100, 121],
     "lash_wanted": [0.2, 0.25],
-    "shim_thickness": np.linspace(2.6, 3.15, 12),
+    "shim_thickness": np.linspace(2.6, 3.05, 10),
     "spring_height_wanted": [39, 38],
     "spring_test_load": 400,
     "spring_test_height": 40,

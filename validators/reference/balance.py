@@ -280,7 +280,7 @@ def unbalanced_mass_apart(
     Returns
     -------
     unbalanced_mass_apart : shape (..., harmonic), [kg]
-        Unbalanced masses, apart.
+        Masses, apart.
 
     Notes
     -----
@@ -325,7 +325,7 @@ def unbalanced_moment_apart(
     Returns
     -------
     unbalanced_moment_apart : shape (..., harmonic), [kg*m]
-        Unbalanced masses times distance, apart.
+        Mass times distance, apart.
 
     Notes
     -----
