@@ -6,8 +6,8 @@ import itertools
 from collections.abc import Sequence
 from typing import Any
 
-from sheetgen.build import Index, stage_labels
 from sheetgen.catalogue import Entry
+from sheetgen.layout import Index, stage_labels
 from sheetgen.naming import Names
 from sheetgen.template import read_templates
 

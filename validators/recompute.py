@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from sheetgen.build import LISTED, indices, stage_labels
+from sheetgen.layout import LISTED, indices, stage_labels
 from sheetgen.naming import element_name
 from sheetgen.plan import Plan, column_letters
 from validators.cell_values import ErrorValue

@@ -26,8 +26,11 @@ RESOLUTION = "gauge_resolution_bolt"
 def find(sheet: Checked) -> Iterator[Note]:
     """List bolts that are shorter than before."""
     unit = sheet.plan.unit("bolt_stretch")
-    for name, less in shortened(sheet).items():
+    found = shortened(sheet)
+    for name, less in found.items():
         result = sheet.plan.by_name[name]
+        if result.key == "bolt_set" and f"bolt_stretch_{result.index[0]}" in found:
+            continue  # said of the same bolt already
         cell = sheet.plan.by_name[f"{AFTER[result.key]}_{result.index[0]}"]
         yield Note(
             place=sheet.place(cell),

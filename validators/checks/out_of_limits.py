@@ -24,6 +24,10 @@ TODO_OF = {
     ("bolt_stretch", "under"): "Loosen the bolt, oil it and tighten it again to its stretch.",
     ("bolt_stretch", "over"): "Replace the bolt: it may have yielded.",
     ("bolt_set", "over"): "Replace the bolt: it has stretched for good.",
+    **{
+        (f"{part}_spread", "over"): "Match the parts: the masses sheet says how many grams come off which."
+        for part in ("piston_mass", "rod_small", "rod_big", "reciprocating")
+    },
     ("separation_margin", "under"): "More preload within the maker's sheet, lighter parts or less speed.",
 }
 """What to do where it is another thing than with a part that does not fit."""
