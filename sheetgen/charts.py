@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sheetgen.build import indices
+from sheetgen.layout import indices
 from sheetgen.look import look, number_format
 from sheetgen.naming import element_name
 from sheetgen.plan import Plan, PlannedCell

@@ -6,9 +6,10 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sheetgen.build import BuildDefinition, Index
+from sheetgen.build import BuildDefinition
 from sheetgen.catalogue import Catalogue, Entry
 from sheetgen.errors import DefinitionError, nearest
+from sheetgen.layout import Index
 
 PLACEHOLDER = re.compile(r"\{(@?[a-z][a-z0-9_]*)(?:\[([^\]]*)\])?\}")
 ALL = "*"

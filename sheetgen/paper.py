@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from sheetgen.build import materials
 from sheetgen.catalogue import Catalogue, Entry
+from sheetgen.layout import materials
 from sheetgen.look import VERDICTS, look, properties
 from sheetgen.planned import PlannedCell, PlannedSheet, column_letters
 from sheetgen.sheet_grid import LABEL_COLUMN

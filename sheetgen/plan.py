@@ -8,9 +8,10 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
-from sheetgen.build import BuildDefinition, Index, indices
+from sheetgen.build import BuildDefinition
 from sheetgen.catalogue import Catalogue
 from sheetgen.errors import DefinitionError
+from sheetgen.layout import Index, indices
 from sheetgen.naming import ALL, PLACEHOLDER, Names, element_name
 from sheetgen.optional_sheets import catalogue_without
 from sheetgen.planned import PlannedCell, PlannedSheet, column_letters

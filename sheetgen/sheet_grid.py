@@ -7,9 +7,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from sheetgen.build import Index, bolt_classes, materials
 from sheetgen.catalogue import TEMPLATES, Entry, read_toml
 from sheetgen.errors import DefinitionError
+from sheetgen.layout import Index, bolt_classes, materials
 from sheetgen.naming import Names, element_label, element_name
 from sheetgen.planned import Band, PlannedCell, PlannedSheet
 from sheetgen.sheet_words import SheetWords, item_label

@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from sheetgen.assembly import Step, steps_for
-from sheetgen.build import Index, stage_labels
 from sheetgen.catalogue import Entry
 from sheetgen.errors import DefinitionError
+from sheetgen.layout import Index, stage_labels
 from sheetgen.naming import Names
 from sheetgen.template import read_templates
 

@@ -19,8 +19,9 @@ def natural_bolts(chance: random.Random) -> dict[str, Natural]:
     """
     pick, choose, gauss = chance.uniform, chance.choice, chance.gauss
     size, pitch = choose(THREADS)
-    parts = chance.randint(0, PARTS_OF_SHANK)
-    length, stretch = pick(40, 75), pick(0.1, 0.2)
+    parts = chance.choice([0, 1, 2, 2, 3, 3, PARTS_OF_SHANK])
+    length = pick(40, 75)
+    stretch = length * pick(0.0018, 0.003)
     free: dict[str, float] = {}
 
     def before(index: Sequence[str]) -> float:
@@ -32,8 +33,8 @@ def natural_bolts(chance: random.Random) -> dict[str, Natural]:
     return {
         "bolt_thread_size": lambda index: size,
         "bolt_thread_pitch": lambda index: pitch,
-        "bolt_thread_length": lambda index: pick(5, 20),
-        "bolt_part_length": lambda index: pick(6, 30) if part(index) else None,
+        "bolt_thread_length": lambda index: length * (0.15 if parts else 0.85),
+        "bolt_part_length": lambda index: length * 0.7 / parts if part(index) else None,
         "bolt_part_size": lambda index: size * pick(0.82, 1.0) if part(index) else None,
         "bolt_modulus": lambda index: pick(195, 212),
         "bolt_proof_own": lambda index: choose([None, pick(800, 1300)]),
@@ -90,6 +91,9 @@ def natural_masses(
         share = 1.0 if name == "small" else 2.4
         return ends.setdefault((name, index[0]), round(small * share + gauss(0, scatter), 1))
 
+    def whole(index: Sequence[str]) -> float:
+        return end("small", index) + end("big", index) + choose([0.0, 0.1, -0.2, 0.6])
+
     def place(index: Sequence[str]) -> float:
         number = int(index[0]) - 1
         return 50 + pitch * (crankpin_of[number] - 1) + bank_offset * (bank_of[number] - 1)
@@ -101,9 +105,7 @@ def natural_masses(
         "lock_mass": lambda index: choose([0.0, 2.5]),
         "rod_small_mass": lambda index: end("small", index),
         "rod_big_mass": lambda index: end("big", index),
-        "rod_total_mass": lambda index: (
-            end("small", index) + end("big", index) + choose([0.0, 0.1, -0.2, 0.6])
-        ),
+        "rod_total_mass": whole,
         "scale_resolution": lambda index: choose([0.1, 0.1, 0.5]),
         "mass_guard": lambda index: pick(0.1, 0.5),
         "shell_mass": lambda index: pick(30, 90),

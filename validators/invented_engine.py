@@ -6,8 +6,8 @@ import random
 from collections.abc import Sequence
 from typing import Any, Final
 
-from sheetgen.build import LISTED
 from sheetgen.catalogue import Entry
+from sheetgen.layout import LISTED
 from sheetgen.plan import Plan, PlannedCell
 from validators.invented_assembly import (
     Natural,

@@ -6,8 +6,10 @@ import random
 import tempfile
 from pathlib import Path
 
-from sheetgen.build import LAYOUTS, MOST_CYLINDERS, MOST_GROUPS, NUMBERINGS, BuildDefinition, read_build
+from sheetgen.build import BuildDefinition, read_build
 from sheetgen.catalogue import FAMILIES
+from sheetgen.layout import LAYOUTS, MOST_CYLINDERS, MOST_GROUPS
+from sheetgen.layout_file import NUMBERINGS
 
 MOST_MAINS, MOST_GRADES = 25, 5
 

@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from sheetgen.build import LISTED, indices, stage_labels
+from sheetgen.layout import LISTED, indices, stage_labels
 from sheetgen.naming import element_name
 from sheetgen.plan import Plan, column_letters
 from validators.cell_values import ErrorValue
@@ -117,11 +117,8 @@ class Recomputer:
             if not key.endswith(PLUMBING)
         }
         labels = {
-            axis: stage_labels(self.catalogue)
-            if axis == "stage"
-            else self.layout.labels(axis, self.catalogue)
-            for axis in self.catalogue.axes
-        }
+            axis: self.layout.labels(axis, self.catalogue) for axis in self.catalogue.axes if axis != "stage"
+        } | {"stage": stage_labels(self.catalogue)}
         return Shapes({**axes_of, "shown_length": (), "shown_mass": ()}, labels)
 
     @cached_property
@@ -171,8 +168,8 @@ class Recomputer:
             return float(known)
 
         inputs: dict[str, np.ndarray] = {}
-        for constant, items in LISTED.items():
-            names = [item["name"] for item in items()]
+        for constant, table in LISTED.items():
+            names = [item["name"] for item in table()]
             inputs[constant] = np.array([[code(s, name) for name in names] for s in range(count)])
         for key, cells in self.plan.by_key.items():
             entry = self.catalogue.entries[key]

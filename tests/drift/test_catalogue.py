@@ -23,7 +23,7 @@ TYPED = {constant["key"]: constant["value"] for block in SHEET["block"] for cons
 ONLY_IN_SHEET = {
     "length_to_metre", "volume_factor", "displacement_factor", "speed_divisor", "square_metre_factor",
     "seconds_per_minute", "micro_factor", "grams_per_kilogram", "pascals_per_megapascal",
-    "pascals_per_gigapascal", "percent_factor", "open_limit",
+    "pascals_per_gigapascal", "percent_factor", "torque_factor", "open_limit",
 }
 """Unit factors, which equations in SI do not need, and the stand-in for a limit that is not set."""
 LAYOUTS = list(presets())
@@ -84,6 +84,7 @@ def test_the_unit_factors_of_the_constants_sheet_are_those_of_pint(family):
         "pascals_per_megapascal": ratio(shown("pressure"), "Pa"),
         "pascals_per_gigapascal": ratio(shown("modulus"), "Pa"),
         "percent_factor": ratio("dimensionless", shown("percent")),
+        "torque_factor": ratio(shown("torque"), "N*m"),
     }
     assert set(wanted) == ONLY_IN_SHEET - {"open_limit"}
     for key, value in wanted.items():

@@ -31,7 +31,7 @@ SIDES = {"both": ("lower", "upper"), "lower": ("lower",), "upper": ("upper",)}
 BANKS = np.array([1, 2, 1, 2])
 CRANKPINS = np.array([1, 1, 2, 2])
 GRADES = 3
-COUNTED = {"cylinder": 4, "crankpin": 2, "main": 3, "bank": 2, "grade": GRADES}
+COUNTED = {"cylinder": 4, "crankpin": 2, "main": 3, "bank": 2, "grade": GRADES, "joint": 2}
 LABELS = {
     axis: tuple(entry.get("elements", ())) or tuple(map(str, range(1, COUNTED.get(axis, 0) + 1)))
     for axis, entry in CATALOGUE["axes"].items()
@@ -190,6 +190,7 @@ TYPED = {
     "joint_grip": 40,
     "joint_sleeve_size": 20,
     "joint_hole_size": 10.5,
+    "joint_sleeve_modulus": 115,
     "piston_mass": [345, 344, 346, 345],
     "pin_mass": [92, 93, 92, 94],
     "rod_small_mass": [148, 149, 147, 148],
@@ -199,7 +200,7 @@ TYPED = {
     "bank_direction": [45, -45],
     "cylinder_position": [0, 21, 100, 121],
     "lash_wanted": [0.2, 0.25],
-    "shim_thickness": np.linspace(2.6, 3.15, 12),
+    "shim_thickness": np.linspace(2.6, 3.05, 10),
     "spring_height_wanted": [39, 38],
     "spring_test_load": 400,
     "spring_test_height": 40,

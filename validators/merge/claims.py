@@ -138,4 +138,5 @@ def same_entry(one: Value, other: Value, text: str = "") -> bool:
     """
     if text == "note" and isinstance(one, str) and isinstance(other, str):
         return one.strip() == other.strip()
-    return agrees(*(value.strip() if isinstance(value, str) else value for value in (one, other)))
+    said, claimed = (value.strip() if isinstance(value, str) else value for value in (one, other))
+    return agrees(said, claimed)

@@ -194,9 +194,9 @@ def unbalanced_mass(balance_along: Value, balance_aside: Value) -> Value:
 
     Parameters
     ----------
-    balance_along : shape (..., harmonic, turning, cylinder), [kg]
+    balance_along : shape (..., cylinder, harmonic, turning), [kg]
         Share, along.
-    balance_aside : shape (..., harmonic, turning, cylinder), [kg]
+    balance_aside : shape (..., cylinder, harmonic, turning), [kg]
         Share, aside.
 
     Returns
@@ -229,9 +229,9 @@ def unbalanced_moment(balance_along: Value, balance_aside: Value, balance_arm: V
 
     Parameters
     ----------
-    balance_along : shape (..., harmonic, turning, cylinder), [kg]
+    balance_along : shape (..., cylinder, harmonic, turning), [kg]
         Share, along.
-    balance_aside : shape (..., harmonic, turning, cylinder), [kg]
+    balance_aside : shape (..., cylinder, harmonic, turning), [kg]
         Share, aside.
     balance_arm : shape (..., cylinder), [m]
         From the middle of the engine.
@@ -280,7 +280,7 @@ def unbalanced_mass_apart(
     Returns
     -------
     unbalanced_mass_apart : shape (..., harmonic), [kg]
-        Unbalanced masses, apart.
+        Masses, apart.
 
     Notes
     -----
@@ -325,7 +325,7 @@ def unbalanced_moment_apart(
     Returns
     -------
     unbalanced_moment_apart : shape (..., harmonic), [kg*m]
-        Unbalanced masses times distance, apart.
+        Mass times distance, apart.
 
     Notes
     -----

@@ -204,7 +204,7 @@ def bolt_action(bolt_stretch_verdict: Value) -> Value:
     Examples
     --------
     >>> BoltAction(int(bolt_action(Verdict.UNDER))).text
-    'loosen, oil and tighten again'
+    'oil and tighten again'
     """
     return np.select(
         [

@@ -64,7 +64,7 @@ def shaking_force_least(
     engine_speed : shape (...), [rad/s]
         Highest engine speed.
     unbalanced_mass_apart : shape (..., harmonic), [kg]
-        Unbalanced masses, apart.
+        Masses, apart.
 
     Returns
     -------
@@ -149,7 +149,7 @@ def shaking_couple_least(
     engine_speed : shape (...), [rad/s]
         Highest engine speed.
     unbalanced_moment_apart : shape (..., harmonic), [kg*m]
-        Unbalanced masses times distance, apart.
+        Mass times distance, apart.
 
     Returns
     -------

@@ -286,7 +286,7 @@ class BoltAction(Word):
     """What to do about a rod bolt."""
 
     NOT_MEASURED = 0, "not measured"
-    TIGHTEN_AGAIN = 1, "loosen, oil and tighten again"
+    TIGHTEN_AGAIN = 1, "oil and tighten again"
     LEAVE = 2, "leave"
     REPLACE = 3, "replace the bolt"
     MEASURE_AGAIN = 4, "measure again"
