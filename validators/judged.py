@@ -20,12 +20,14 @@ CHECK_ENTRY = "check entry"
 def judged_cells(sheet: Checked) -> Iterator[tuple[str, str]]:
     """Yield each verdict cell that concerns the engine that is built, and the value that it judges.
 
-    Of the combinations on the parts sheet only the chosen one counts.
+    Of the combinations on the parts sheet only the chosen one counts, and estimates are not judged.
     """
     plan = sheet.plan
     chosen = str(sheet.values.get("chosen_candidate") or "").lower()
     for key in plan.catalogue.limited:
         over = plan.catalogue.entries[key].over
+        if plan.catalogue.entries[key].advisory:
+            continue
         for cell in plan.by_key[key]:
             if CHOICE_AXIS not in over or cell.index[over.index(CHOICE_AXIS)] == chosen:
                 yield "_".join((f"{key}_verdict", *cell.index)), cell.name
