@@ -24,6 +24,7 @@ ONLY_IN_SHEET = {
     "length_to_metre", "volume_factor", "displacement_factor", "speed_divisor", "square_metre_factor",
     "seconds_per_minute", "micro_factor", "grams_per_kilogram", "pascals_per_megapascal",
     "pascals_per_gigapascal", "percent_factor", "open_limit",
+    "kelvin_at_zero", "millis_in_one", "pascals_per_bar", "film_factor",
 }
 """Unit factors, which equations in SI do not need, and the stand-in for a limit that is not set."""
 LAYOUTS = list(presets())
@@ -83,6 +84,10 @@ def test_the_unit_factors_of_the_constants_sheet_are_those_of_pint(family):
         "grams_per_kilogram": ratio("kg", shown("mass")),
         "pascals_per_megapascal": ratio(shown("pressure"), "Pa"),
         "pascals_per_gigapascal": ratio(shown("modulus"), "Pa"),
+        "kelvin_at_zero": UNITS.Quantity(0.0, "degC").to("K").magnitude,
+        "millis_in_one": ratio("Pa*s", shown("viscosity")),
+        "pascals_per_bar": ratio(shown("gas_pressure"), "Pa"),
+        "film_factor": ratio(length, shown("film_thickness")),
         "percent_factor": ratio("dimensionless", shown("percent")),
     }
     assert set(wanted) == ONLY_IN_SHEET - {"open_limit"}

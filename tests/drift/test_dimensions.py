@@ -103,6 +103,8 @@ FIXED = {
     "shellpair_lower": np.tile(np.arange(1, GRADES + 1), GRADES),
     "rodbolt_cylinder": np.repeat(np.arange(1, 5), 2),
     "pace_share": [0.2, 0.4, 0.6, 0.8, 1.0],
+    "trial_place": [-2, -1, 0, 1, 2],
+    "node_eccentricity": [int(name[1:]) / 100 for name in LABELS["node"]],
     "item_required": np.ones(len(LABELS["item"])),
 }
 # Typed figures of an engine that can exist, in the units of the millimetre family. What is not
@@ -209,6 +211,15 @@ TYPED = {
     "shim_present": 2.75,
     "spring_height": 40,
     "valve_drop": 2.5,
+    "oil_viscosity_warm": [60, 94, 140],
+    "oil_viscosity_hot": [10, 14.3, 18.5],
+    "oil_high_shear": [2.9, 3.5, 3.7],
+    "duty_speed": [6500, 4000],
+    "duty_gas_pressure": [0, 75],
+    "duty_crank_angle": [2, 13],
+    "duty_oil_temperature": [130, 115],
+    "main_bearing_width": 24,
+    "rod_bearing_width": 20,
     "head_clearance_static_lower": 0.5,
     "head_clearance_speed_lower": 0.3,
 }
