@@ -143,9 +143,9 @@ def rod_load(
     rod_axial_force : shape (..., cylinder, duty), [N]
         Gas less inertia.
     duty_along : shape (..., duty), [1]
-        Rod force along the throw, per gas and inertia force.
+        Rod force along the throw, share.
     duty_across : shape (..., duty), [1]
-        Rod force square to the throw, per gas and inertia force.
+        Rod force square to it, share.
 
     Returns
     -------

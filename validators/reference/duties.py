@@ -157,7 +157,7 @@ def duty_along(duty_crank_angle: Value, duty_sideways: Value, duty_upright: Valu
     Returns
     -------
     duty_along : shape (..., duty), [1]
-        Rod force along the throw, per gas and inertia force.
+        Rod force along the throw, share.
 
     Notes
     -----
@@ -194,7 +194,7 @@ def duty_across(duty_crank_angle: Value, duty_sideways: Value, duty_upright: Val
     Returns
     -------
     duty_across : shape (..., duty), [1]
-        Rod force square to the throw, per gas and inertia force.
+        Rod force square to it, share.
 
     Notes
     -----

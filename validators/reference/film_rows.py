@@ -19,7 +19,7 @@ def rod_film_length_ratio(rod_bearing_width: Value, nominal_size_crankpin: Value
     Returns
     -------
     rod_film_length_ratio : shape (...), [1]
-        Rod bearing, width over nominal crankpin.
+        Rod bearing, L/D nominal.
 
     Notes
     -----
@@ -62,7 +62,7 @@ def rod_node_sommerfeld(
     node_eccentricity : shape (..., node), [1]
         Eccentricity.
     rod_film_length_ratio : shape (...), [1]
-        Rod bearing, width over nominal crankpin.
+        Rod bearing, L/D nominal.
     film_ratio_lowest : shape (...), [1]
         Length over diameter, least in the formula.
     film_ratio_highest : shape (...), [1]
@@ -120,7 +120,7 @@ def main_film_length_ratio(main_bearing_width: Value, nominal_size_main_journal:
     Returns
     -------
     main_film_length_ratio : shape (...), [1]
-        Main bearing, width over nominal journal.
+        Main bearing, L/D nominal.
 
     Notes
     -----
@@ -163,7 +163,7 @@ def main_node_sommerfeld(
     node_eccentricity : shape (..., node), [1]
         Eccentricity.
     main_film_length_ratio : shape (...), [1]
-        Main bearing, width over nominal journal.
+        Main bearing, L/D nominal.
     film_ratio_lowest : shape (...), [1]
         Length over diameter, least in the formula.
     film_ratio_highest : shape (...), [1]

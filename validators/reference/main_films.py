@@ -30,7 +30,7 @@ def main_pressure(
     Returns
     -------
     main_pressure : shape (..., main, duty), [Pa]
-        Load on the bearing's shadow.
+        Specific load.
 
     Notes
     -----
@@ -68,7 +68,7 @@ def main_sommerfeld(
     Parameters
     ----------
     main_pressure : shape (..., main, duty), [Pa]
-        Load on the bearing's shadow.
+        Specific load.
     main_journal_greatest : shape (..., main), [m]
         Largest.
     main_clearance_hot : shape (..., main), [m]
@@ -275,7 +275,7 @@ def main_film_state(
     main_sommerfeld : shape (..., main, duty), [1]
         Sommerfeld number.
     main_film_length_ratio : shape (...), [1]
-        Main bearing, width over nominal journal.
+        Main bearing, L/D nominal.
     main_node_sommerfeld : shape (..., node), [1]
         Sommerfeld number, main bearing.
     shown_length : shape (...), [m]

@@ -48,7 +48,7 @@ def main_clearance_growth(
     Returns
     -------
     main_clearance_growth : shape (...), [m]
-        Main bearing, growth of clearance when hot.
+        Main bearing, hot less cold.
 
     Notes
     -----
@@ -126,7 +126,7 @@ def main_trial_hot(main_trial_clearance: Value, main_clearance_growth: Value) ->
     main_trial_clearance : shape (..., trial), [m]
         Clearance at 20 °C.
     main_clearance_growth : shape (...), [m]
-        Main bearing, growth of clearance when hot.
+        Main bearing, hot less cold.
 
     Returns
     -------

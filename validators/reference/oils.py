@@ -240,7 +240,7 @@ def oil_shear_factor(oil_high_shear: Value, oil_bench_viscosity: Value) -> Value
     Parameters
     ----------
     oil_high_shear : shape (..., oil), [Pa*s]
-        High-shear viscosity at 150 °C.
+        High shear, 150 °C.
     oil_bench_viscosity : shape (..., oil), [Pa*s]
         Viscosity at 150 °C by the line.
 

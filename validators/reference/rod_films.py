@@ -28,7 +28,7 @@ def rod_pressure(rod_load: Value, rod_bearing_width: Value, crankpin_greatest: V
     Returns
     -------
     rod_pressure : shape (..., cylinder, duty), [Pa]
-        Load on the bearing's shadow.
+        Specific load.
 
     Notes
     -----
@@ -65,7 +65,7 @@ def rod_sommerfeld(
     Parameters
     ----------
     rod_pressure : shape (..., cylinder, duty), [Pa]
-        Load on the bearing's shadow.
+        Specific load.
     crankpin_greatest : shape (..., crankpin), [m]
         Largest.
     rod_clearance_hot : shape (..., cylinder), [m]
@@ -272,7 +272,7 @@ def rod_film_state(
     rod_sommerfeld : shape (..., cylinder, duty), [1]
         Sommerfeld number.
     rod_film_length_ratio : shape (...), [1]
-        Rod bearing, width over nominal crankpin.
+        Rod bearing, L/D nominal.
     rod_node_sommerfeld : shape (..., node), [1]
         Sommerfeld number, rod bearing.
     shown_length : shape (...), [m]

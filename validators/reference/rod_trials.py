@@ -48,7 +48,7 @@ def rod_clearance_growth(
     Returns
     -------
     rod_clearance_growth : shape (...), [m]
-        Rod bearing, growth of clearance when hot.
+        Rod bearing, hot less cold.
 
     Notes
     -----
@@ -124,7 +124,7 @@ def rod_trial_hot(rod_trial_clearance: Value, rod_clearance_growth: Value) -> Va
     rod_trial_clearance : shape (..., trial), [m]
         Clearance at 20 °C.
     rod_clearance_growth : shape (...), [m]
-        Rod bearing, growth of clearance when hot.
+        Rod bearing, hot less cold.
 
     Returns
     -------
