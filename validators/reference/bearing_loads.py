@@ -200,7 +200,7 @@ def rod_load_peak(rod_load: Value) -> Value:
     21501.0
     """
     there = ~np.isnan(rod_load)
-    greatest = np.max(np.where(there, rod_load, 0 * np.where(there, rod_load, 0.0)), axis=-1)
+    greatest = np.max(np.where(there, rod_load, 0.0), axis=-1)
     return only_where(np.any(there, axis=-1), greatest)
 
 
