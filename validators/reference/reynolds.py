@@ -169,7 +169,7 @@ def solved_bearing(
     --------
     >>> found = solved_bearing(np.array([0.6]), 0.5, 60, 6)
     >>> round(float(found.sommerfeld[0]), 3), round(float(np.degrees(found.attitude[0])), 1)
-    (0.319, 48.1)
+    (0.319, 48.0)
     """
     coarse = coarse_bearing(eccentricity, length_ratio, around, half)
     fine = coarse_bearing(eccentricity, length_ratio, 2 * around, 2 * half)
