@@ -66,6 +66,7 @@ class Entry:
     optional: bool = False
     limits: str = ""
     guard: str = ""
+    advisory: bool = False
     prompt: str = ""
     term: str = ""
     list: str = ""
@@ -96,8 +97,9 @@ class Catalogue:
 
     @property
     def items(self) -> tuple[str, ...]:
-        """The verdict quantities that the summary counts, in order."""
-        return (*(f"{key}_verdict" for key in self.limited), "ring_gap_verdict")
+        """The verdict quantities that the summary counts, in order; estimates are not among them."""
+        counted = (key for key in self.limited if not self.entries[key].advisory)
+        return (*(f"{key}_verdict" for key in counted), "ring_gap_verdict")
 
     def measure_of(self, key: str) -> Measure | None:
         """Return the measure of a quantity, or None for words and text."""
@@ -155,6 +157,8 @@ def _check(where: str, entry: Entry, catalogue: Catalogue) -> None:
         raise wrong("limits and guard go together")
     if entry.unchecked and entry.kind != "result":
         raise wrong("only a result can be unchecked")
+    if entry.advisory and not (entry.limits and entry.optional):
+        raise wrong("what is advisory has limits and is optional")
     if entry.limits and entry.limits not in LIMIT_SIDES:
         raise wrong(f"limits are one of {', '.join(LIMIT_SIDES)}")
 

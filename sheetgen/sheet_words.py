@@ -18,6 +18,7 @@ PRINTED = {
     "1": "", "degC": "°C", "delta_degC": "K", "um": "µm", "uin": "µin", "cm^3": "cm³", "in^3": "in³",
     "mm^2": "mm²", "in^2": "in²", "deg": "°", "m/s^2": "m/s²", "1e-6/K": "10⁻⁶/K", "percent": "%",
     "1/cm^3": "per cm³", "1/mm": "per mm", "1/in": "per in", "1/min": "per min",
+    "mm^2/s": "mm²/s", "mPa*s": "mPa·s", "kg/m^3": "kg/m³", "kg/m^3/K": "kg/m³/K",
 }
 
 
@@ -102,6 +103,10 @@ class SheetWords:
             return RADII[index[0]]
         if key in ("dial_across", "dial_along"):
             return circle_point(index[0])[key == "dial_along"]
+        if key == "node_eccentricity":
+            return int(index[0][1:]) / 100
+        if key == "trial_place":
+            return int(index[0][1:]) - 3
         number = int(index[0]) - 1 if index else 0
         return {
             "layout_cylinders": lambda: layout.cylinders,

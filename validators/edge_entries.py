@@ -43,6 +43,7 @@ class Figures(Steps):
             self.no_runout, self.shortest_rod, self.usual_rod, self.low_piston, self.tight_ring_gap,
             self.dwell_edge, self.no_clearance_volume, self.no_chamber_volume, self.short_skirt,
             self.usual_ratio, self.no_interference, self.no_wall, self.gaps_in_line,
+            self.hardly_loaded, self.film_length_edge, self.film_clearance_edge,
             lambda: self.class_edge("main_journal", "main"), lambda: self.class_edge("crankpin", "crankpin"),
         ]
 
@@ -234,6 +235,28 @@ class Figures(Steps):
             self.put("ring_gap_angle_deep", found[1] + self.chance.choice([0.0, 180.0, -360.0, 540.0]))
         else:
             self.put("ring_gap_angle_top", self.chance.choice([0.0, 45.0, 90.0, 270.0]) + self.beside())
+
+    def hardly_loaded(self) -> None:
+        """Turn the engine slowly without gas, in cold oil: films lighter loaded than the formula knows."""
+        for duty in self.layout.labels("duty", self.catalogue):
+            cold = (("speed", 100.0), ("gas_pressure", 0.0), ("crank_angle", 0.0), ("oil_temperature", 30.0))
+            for what, value in cold:
+                self.put(f"duty_{what}_{duty}", value)
+
+    def film_length_edge(self) -> None:
+        """Make a bearing as short or as long as the formula of the oil film allows."""
+        bearing, journal = self.chance.choice([("main", "main_journal"), ("rod", "crankpin")])
+        bound = self.chance.choice(["film_ratio_lowest", "film_ratio_highest"])
+        found = self.numbers(f"nominal_size_{journal}", bound)
+        if found:
+            self.put(f"{bearing}_bearing_width", found[0] * (found[1] + self.beside()))
+
+    def film_clearance_edge(self) -> None:
+        """Want the clearance that leaves, hot, the least that a film is reckoned for."""
+        bearing = self.chance.choice(["main", "rod"])
+        found = self.numbers(f"{bearing}_clearance_growth", "film_clearance_lowest")
+        if found:
+            self.put(f"{bearing}_clearance_target", found[1] - found[0] + self.beside())
 
     def short_skirt(self) -> None:
         """Give the pistons a skirt so short that one of them could tilt until it jams, or hardly."""

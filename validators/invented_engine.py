@@ -206,8 +206,28 @@ class InventedEngine:
             "roughness_rpk": lambda index: pick(0.1, 0.4),
             "roughness_rk": lambda index: pick(0.4, 1.2),
             "roughness_rvk": lambda index: pick(0.6, 2.0),
+            "oil_viscosity_warm": lambda index: 16 * self.oil_hot(index) ** 0.68,
+            "oil_viscosity_hot": self.oil_hot,
+            "oil_density": lambda index: pick(840, 880),
+            "oil_high_shear": lambda index: pick(2.5, 4.5),
+            "oil_hotter": lambda index: pick(5, 30),
+            "duty_speed": lambda index: pick(2000, 8000),
+            "duty_gas_pressure": lambda index: choose([0.0, pick(30, 120)]),
+            "duty_crank_angle": lambda index: choose([0.0, pick(-30, 60)]),
+            "duty_oil_temperature": lambda index: pick(80, 150),
+            "rod_big_end_mass": lambda index: pick(200, 800),
+            "main_bearing_width": lambda index: self.nominal["main_journal"] * choose([0.3, 0.4, 1.1]),
+            "rod_bearing_width": lambda index: self.nominal["crankpin"] * choose([0.35, 0.45, 0.15]),
+            "main_load_share": lambda index: choose([50.0, 100.0, pick(1, 3)]),
+            "journal_roughness": lambda index: pick(0.05, 0.3),
+            "shell_roughness": lambda index: pick(0.2, 0.8),
+            "trial_step": lambda index: pick(0.005, 0.02),
             "crown_step": lambda index: choose([0.0, pick(-1, 1)]),
         }
+
+    def oil_hot(self, index: Sequence[str]) -> float:
+        """Return the viscosity of an oil at 100 °C; the oils stand in order from thin to thick."""
+        return 5.0 + 3.0 * int(index[0][1:]) + self.chance.uniform(-1, 1)
 
     def size(self, feature: str, scatter: float = 0.004, setting: float | None = None) -> float:
         """Return a reading of a feature: a whole size, or what the dial shows."""

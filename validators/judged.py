@@ -27,8 +27,8 @@ CHECK_ENTRY = "check entry"
 def judged_cells(sheet: Checked) -> Iterator[tuple[str, str]]:
     """Yield each verdict cell that concerns the engine that is built, and the value that it judges.
 
-    Of the combinations on the parts sheet only the chosen one counts, and of a pin only what goes for a
-    floating or for a pressed one.
+    Of the combinations on the parts sheet only the chosen one counts, of a pin only what goes for a
+    floating or for a pressed one, and estimates are not judged.
     """
     plan = sheet.plan
     chosen = str(sheet.values.get("chosen_candidate") or "").lower()
@@ -37,6 +37,8 @@ def judged_cells(sheet: Checked) -> Iterator[tuple[str, str]]:
         if pin_fit and PIN_FIT.get(key, pin_fit) != pin_fit:
             continue
         over = plan.catalogue.entries[key].over
+        if plan.catalogue.entries[key].advisory:
+            continue
         for cell in plan.by_key[key]:
             if CHOICE_AXIS not in over or cell.index[over.index(CHOICE_AXIS)] == chosen:
                 yield "_".join((f"{key}_verdict", *cell.index)), cell.name

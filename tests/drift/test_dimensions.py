@@ -106,6 +106,8 @@ FIXED = {
     "ring_dot_radius": [0.94, 0.8, 0.66, 0.52, 0.38],
     "dial_across": np.sin(np.arange(len(LABELS["dial"]))),
     "dial_along": np.cos(np.arange(len(LABELS["dial"]))),
+    "trial_place": [-2, -1, 0, 1, 2],
+    "node_eccentricity": [int(name[1:]) / 100 for name in LABELS["node"]],
     "item_required": np.ones(len(LABELS["item"])),
 }
 # Typed figures of an engine that can exist, in the units of the millimetre family. What is not
@@ -223,6 +225,15 @@ TYPED = {
     "pin_inside_size": 13,
     "pin_length": 58.05,
     "retainer_span": 58.3,
+    "oil_viscosity_warm": [60, 94, 140],
+    "oil_viscosity_hot": [10, 14.3, 18.5],
+    "oil_high_shear": [2.9, 3.5, 3.7],
+    "duty_speed": [6500, 4000],
+    "duty_gas_pressure": [0, 75],
+    "duty_crank_angle": [2, 13],
+    "duty_oil_temperature": [130, 115],
+    "main_bearing_width": 24,
+    "rod_bearing_width": 20,
     "head_clearance_static_lower": 0.5,
     "head_clearance_speed_lower": 0.3,
 }

@@ -53,6 +53,27 @@ CONSTANTS = MappingProxyType(
         # Up to two hundredths of a cylinder's mass left over, equal masses count as balanced: common
         # practice, no source.
         "layout_balanced": 0.02,
+        # Oil: the line of Walther in mm²/s as ASTM D341 has it, and the temperatures of data sheets.
+        "viscosity_unit": 1e-6,
+        "viscosity_shift": 0.7e-6,
+        "viscosity_lowest": 2e-6,
+        "oil_warm_point": _ZERO_CELSIUS + 40.0,
+        "oil_hot_point": _ZERO_CELSIUS + 100.0,
+        "oil_shear_point": _ZERO_CELSIUS + 150.0,
+        "oil_density_point": _ZERO_CELSIUS + 15.0,
+        "oil_density_slope": 0.65,
+        # What is believed of a film: common practice, no source.
+        "oil_temperature_lowest": _ZERO_CELSIUS,
+        "oil_temperature_highest": _ZERO_CELSIUS + 200.0,
+        "film_clearance_lowest": 2e-6,
+        # The finite bearing: a form fitted to solutions of the Reynolds equation, and its range.
+        "film_ratio_lowest": 0.2,
+        "film_ratio_highest": 1.0,
+        "film_end_level": -1.238,
+        "film_end_length": 1.806,
+        "film_end_gap": -0.878,
+        "film_end_linear": 0.138,
+        "film_end_square": 0.8,
         # A figure that is typed, not measured, has no uncertainty.
         "exact_guard": 0.0,
     }

@@ -390,6 +390,32 @@ class RetainerSeat(Word):
     NO_END = 2, "no end"
 
 
+class OilChoice(Word):
+    """Which of the oils is used."""
+
+    OIL_A = 0, "oil A"
+    OIL_B = 1, "oil B"
+    OIL_C = 2, "oil C"
+
+
+class DutyChoice(Word):
+    """How the engine runs."""
+
+    HIGHEST_SPEED = 0, "highest speed"
+    FULL_LOAD = 1, "full load"
+
+
+class FilmState(Word):
+    """Whether the formula for the oil film holds."""
+
+    WAITING = 0, "waiting"
+    NO_CLEARANCE = 1, "no clearance when hot"
+    OUTSIDE_LENGTH = 2, "outside range of formula: L/D"
+    OUTSIDE_HEAVY = 3, "outside range of formula: heavy load"
+    OUTSIDE_LIGHT = 4, "outside range of formula: light load"
+    IN_RANGE = 5, "in range of formula"
+
+
 LISTS: dict[str, type[Word]] = {
     "verdict": Verdict,
     "limit_state": LimitState,
@@ -434,5 +460,10 @@ LISTS: dict[str, type[Word]] = {
     "hold_state": HoldState,
     "retainer_state": RetainerState,
     "retainer_seat": RetainerSeat,
+
+
+    "oil_choice": OilChoice,
+    "duty_choice": DutyChoice,
+    "film_state": FilmState,
 }
 """Every list by its name; `tuple(LISTS[name])` runs in the order of the codes."""
