@@ -41,6 +41,7 @@ LABELS = {
     "material": tuple(map(str, range(len(MATERIALS)))),
     "boltclass": tuple(map(str, range(len(BOLT_CLASSES)))),
     "item": (*LIMITED, "ring_gap"),
+    "task": ("first", "second", "third"),
     "stage": ("all",),
 }
 LIMIT_KEYS = {f"{key}_{side}": key for key in LIMITED for side in SIDES[QUANTITIES[key]["limits"]]}
@@ -88,6 +89,10 @@ def relations():
 
 FIXED = {
     "layout_cylinders": 4,
+    "step_number": [1, 2, 3],
+    "step_rests": np.ones((len(LABELS["item"]), 3)),
+    "step_marks": [0, 1, 0],
+    "step_points": [0, 0, 1],
     "layout_crankpins": 2,
     "layout_mains": 3,
     "layout_banks": 2,

@@ -10,6 +10,7 @@ from sheetgen.build import new_build
 from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook, type_in
 from sheetgen.plan import BIRTH_SHEET, plan_workbook
+from sheetgen.summary_charts import CHARTS
 from sheetgen.workbook import save_new, workbook_bytes, write_workbook
 from validators.agree import agrees
 from validators.recompute import Recomputer
@@ -168,7 +169,9 @@ def test_charts_say_what_they_show(issued):
     names = sorted(name for name in package.namelist() if name.startswith("xl/charts/chart"))
     drawn = [cell for cell in plan.cells if cell.role == "chart"]
     assert [cell.key for cell in drawn] == ["pace_force", "pace_couple"]
-    assert len(names) == len(drawn)
+    pictured = [cell for cell in plan.cells if cell.role == "drawing"]
+    assert [cell.index[0] for cell in pictured] == list(CHARTS)
+    assert len(names) == len(drawn) + len(pictured)
     texts = [package.read(name).decode() for name in names]
     for cell in drawn:
         entry = plan.catalogue.entries[cell.key]
@@ -183,4 +186,5 @@ def test_charts_say_what_they_show(issued):
     pictures = "".join(
         package.read(name).decode() for name in package.namelist() if name.startswith("xl/drawings/drawing")
     )
-    assert pictures.count('descr="Chart of ') == len(drawn)
+    assert pictures.count('descr="Chart of ') == len(drawn) + len(pictured) - 1
+    assert pictures.count('descr="Drawing of the piston') == 1

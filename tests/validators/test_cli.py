@@ -164,7 +164,7 @@ def test_version_and_help():
 def test_the_top_end_is_asked_for(tmp_path):
     """A new workbook is a short block's; one option more brings the sheet for the head."""
     (tmp_path / "build.toml").write_text('[engine]\npreset = "inline-3"\ntop_end = false\n', encoding="utf-8")
-    for name, more, sheets in (("short", [], 16), ("whole", ["--top-end"], 17)):
+    for name, more, sheets in (("short", [], 22), ("whole", ["--top-end"], 23)):
         result = RUN.invoke(app, ["new", str(tmp_path / f"{name}.xlsx"), "--layout", "inline-3", *more])
         assert result.exit_code == 0, result.stderr
         assert f"{sheets} sheets" in result.stderr

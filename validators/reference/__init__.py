@@ -28,5 +28,5 @@ Masses and balance
 Top end
     shims, springs, valve_timing, chambers.
 Record
-    marks, record.
+    marks, assembly, record; charts.
 """

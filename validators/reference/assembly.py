@@ -23,7 +23,7 @@ def step_held_by(
 
     Parameters
     ----------
-    step_rests : shape (..., task, item), [1]
+    step_rests : shape (..., item, task), [1]
         1 where the step rests on the item, else 0.
     item_state : shape (..., item), [1]
     item_required : shape (..., item), [1]

@@ -13,6 +13,7 @@ def place_between(
     upper: Value,
     least: Value,
     most: Value,
+    room: Value,
     away: Value,
     shown_length: Value,
 ) -> Value:
@@ -21,23 +22,23 @@ def place_between(
     Parameters
     ----------
     clearance, lower, upper : shapes that broadcast, [m]
-    least, most, away : shape (...), [1]
-        Edges of the frame, and what is outside it.
+    least, most, room, away : shape (...), [1]
+        Edges of the frame, how far apart limits must be in the shown unit, and what is outside the frame.
     shown_length : shape (...), [m]
         SI size of the length unit that the workbook shows.
 
     Returns
     -------
     place_between : the broadcast shape, [1]
-        `away` where a figure is missing, or the limits are nearer than a millionth of the unit.
+        `away` where a figure is missing, or the limits are too near.
 
     Examples
     --------
-    >>> [float(place_between(c, 0.04, 0.06, -0.4, 1.4, 9.0, 1.0)) for c in (0.045, 0.08, np.nan)]
+    >>> [float(place_between(c, 0.04, 0.06, -0.4, 1.4, 2e-6, 9.0, 1.0)) for c in (0.045, 0.08, np.nan)]
     [0.25, 1.4, 9.0]
     """
     apart = upper - lower
-    far_enough = apart / shown_length >= 0.5e-6
+    far_enough = apart / shown_length >= room
     place = (clearance - lower) / only_where(far_enough, apart)
     known = ~np.isnan(place)
     return np.where(known, np.clip(np.where(known, place, 0.0), least, most), away)
@@ -49,6 +50,7 @@ def place_piston(
     piston_clearance_upper: Value,
     place_least: Value,
     place_most: Value,
+    place_apart: Value,
     dial_away: Value,
     shown_length: Value,
 ) -> Value:
@@ -63,6 +65,7 @@ def place_piston(
     piston_clearance_upper : shape (...), [m]
     place_least : shape (...), [1]
     place_most : shape (...), [1]
+    place_apart : shape (...), [1]
     dial_away : shape (...), [1]
         Outside the frame.
     shown_length : shape (...), [m]
@@ -82,7 +85,7 @@ def place_piston(
     """
     return place_between(
         piston_clearance, piston_clearance_lower, piston_clearance_upper, place_least, place_most,
-        dial_away, shown_length,
+        place_apart, dial_away, shown_length,
     )
 
 
@@ -92,6 +95,7 @@ def place_main(
     main_clearance_upper: Value,
     place_least: Value,
     place_most: Value,
+    place_apart: Value,
     dial_away: Value,
     shown_length: Value,
 ) -> Value:
@@ -106,6 +110,7 @@ def place_main(
     main_clearance_upper : shape (...), [m]
     place_least : shape (...), [1]
     place_most : shape (...), [1]
+    place_apart : shape (...), [1]
     dial_away : shape (...), [1]
         Outside the frame.
     shown_length : shape (...), [m]
@@ -125,7 +130,7 @@ def place_main(
     """
     return place_between(
         main_clearance, main_clearance_lower, main_clearance_upper, place_least, place_most,
-        dial_away, shown_length,
+        place_apart, dial_away, shown_length,
     )
 
 
@@ -135,6 +140,7 @@ def place_rod(
     rod_clearance_upper: Value,
     place_least: Value,
     place_most: Value,
+    place_apart: Value,
     dial_away: Value,
     shown_length: Value,
 ) -> Value:
@@ -149,6 +155,7 @@ def place_rod(
     rod_clearance_upper : shape (...), [m]
     place_least : shape (...), [1]
     place_most : shape (...), [1]
+    place_apart : shape (...), [1]
     dial_away : shape (...), [1]
         Outside the frame.
     shown_length : shape (...), [m]
@@ -168,7 +175,7 @@ def place_rod(
     """
     return place_between(
         rod_clearance, rod_clearance_lower, rod_clearance_upper, place_least, place_most,
-        dial_away, shown_length,
+        place_apart, dial_away, shown_length,
     )
 
 

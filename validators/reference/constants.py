@@ -50,6 +50,7 @@ CONSTANTS = MappingProxyType(
         # Edges of the chart of clearances, in widths of the band between the limits.
         "place_least": -0.4,
         "place_most": 1.4,
+        "place_apart": 2e-6,
         # Up to two hundredths of a cylinder's mass left over, equal masses count as balanced: common
         # practice, no source.
         "layout_balanced": 0.02,

@@ -448,6 +448,8 @@ LISTS: dict[str, type[Word]] = {
     "assembly_state": AssemblyState,
     "thread_form": ThreadForm,
     "bolt_action": BoltAction,
+    "step_state": StepState,
+    "fitted_state": FittedState,
     "weighing_state": WeighingState,
     "balance_need": BalanceNeed,
     "shim_state": ShimState,

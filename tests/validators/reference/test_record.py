@@ -135,6 +135,6 @@ def test_blanks_are_counted_per_sheet_and_in_all():
 
 
 def test_the_assembly_is_free_only_when_nothing_at_all_holds_it():
-    for counts in product([0, 1], repeat=4):
+    for counts in product([0, 1], repeat=5):
         word = AssemblyState.HELD if any(counts) else AssemblyState.FREE
         assert assembly_state(*counts) == word
