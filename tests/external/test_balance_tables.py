@@ -4,6 +4,7 @@ The second route knows one thing only: what force each cylinder gives along its 
 angle. Forces and couples of all cylinders are summed up crank angle by crank angle.
 """
 
+import cmath
 import math
 import tomllib
 from pathlib import Path
@@ -13,10 +14,19 @@ import numpy as np
 import pytest
 
 from validators.reference.balance import balance_angle
+from validators.reference.bob_weights import layout_along, layout_aside, layout_couple, layout_unbalance
 from validators.reference.constants import BOLT_CLASSES
 from validators.reference.evaluate import evaluate
 from validators.reference.wiring import Shapes
 from validators.reference.words import BalanceNeed
+
+OUTSIDE = pytest.mark.outside(
+    source="textbooks on theory of machines",
+    edition="from memory",
+    known="memory",
+    place="known balance of layouts; every force summed up crank angle by crank angle",
+    covers="inline-3, -4, -6, flat-4, V6, V8",
+)
 
 NAN = float("nan")
 with (Path(__file__).parents[2] / "templates_src" / "quantities.toml").open("rb") as catalogue:
@@ -144,6 +154,7 @@ ENGINES = [(name, row[0]) for name, row in LAYOUTS.items()]
 
 
 @pytest.mark.parametrize("name", LAYOUTS)
+@OUTSIDE
 def test_layouts_of_the_table(name):
     """Peak and least of forces and couples; crank ratio 0.3, bank offset a quarter pitch."""
     engine, *texts = LAYOUTS[name]
@@ -162,6 +173,7 @@ def test_layouts_of_the_table(name):
 
 
 @pytest.mark.parametrize(("name", "engine"), ENGINES)
+@OUTSIDE
 def test_layouts_against_sums_over_a_turn(name, engine):
     """Second route: forces summed at 7201 crank angles."""
     found, summed = engine.computed(SUMMED), engine.summed()
@@ -171,6 +183,7 @@ def test_layouts_against_sums_over_a_turn(name, engine):
         assert found[quantity] == pytest.approx(summed[quantity], abs=tolerance)
 
 
+@OUTSIDE
 def test_random_layouts_against_sums_over_a_turn():
     """Second route: uneven masses, throws, banks and places."""
     random = np.random.default_rng(117)
@@ -191,6 +204,7 @@ def test_random_layouts_against_sums_over_a_turn():
             assert found[quantity] == pytest.approx(summed[quantity], abs=tolerance)
 
 
+@OUTSIDE
 def test_known_results():
     """Textbooks on theory of machines and on vibrations (from memory)."""
     ratio = RADIUS / ROD
@@ -207,6 +221,7 @@ def test_known_results():
     assert peak("flat-4", "couple", 1) == pytest.approx(2 * ratio * 0.25 * RADIUS)
 
 
+@OUTSIDE
 def test_four_in_line(printed):
     """Hand-worked case: 0.520 kg, radius 43 mm, rod 143 mm, 6500 turns a minute."""
     speed = 6500 * 2 * math.pi / 60
@@ -227,6 +242,7 @@ def test_four_in_line(printed):
     assert found["pace_force"][:, 0] == pytest.approx(0, abs=1e-9)
 
 
+@OUTSIDE
 def test_flat_four_of_the_worked_build(printed):
     """Bank offset 46 mm, pair pitch 112 mm: one secondary couple, and nothing else."""
     engine = flat(90, -90, -90, 90, offset=46 / 112)
@@ -239,6 +255,7 @@ def test_flat_four_of_the_worked_build(printed):
     assert found["pace_couple"][1, 1] == pytest.approx(344.4432809 * 0.16, rel=1e-9)
 
 
+@OUTSIDE
 def test_v_eight_of_the_worked_build(printed):
     """Pin pitch 4.40 in: a primary couple that turns with the crank, and nothing else."""
     inch = 0.0254
@@ -277,6 +294,7 @@ def test_half_of_the_reciprocating_mass_is_right_at_a_right_angle():
     assert min(sixty) > 0.4 * RADIUS
 
 
+@OUTSIDE
 def test_bob_weights_with_half_cancel_the_couple_of_the_v_eight():
     """Second route: counterweights as the bob-weights make them, summed over a turn."""
     engine = LAYOUTS["V8 cross"][0]
@@ -296,6 +314,7 @@ NEEDED = dict.fromkeys(LAYOUTS, BalanceNeed.NEEDED) | dict.fromkeys(
 
 
 @pytest.mark.parametrize(("name", "word"), NEEDED.items())
+@OUTSIDE
 def test_where_bob_weights_are_needed(name, word):
     """Symmetric inline, opposed and flat-plane cranks carry nothing that turns with them."""
     found = LAYOUTS[name][0].computed(["bob_weight_need"], 0.5, pitch=0.1)
@@ -303,6 +322,7 @@ def test_where_bob_weights_are_needed(name, word):
 
 
 @pytest.mark.parametrize("name", ["inline-4", "V8 cross"])
+@OUTSIDE
 def test_need_of_bob_weights_does_not_rest_on_what_the_parts_weigh(name):
     """Pistons that scatter by tens of grams, or are not weighed at all, leave the layout what it is."""
     engine, count = LAYOUTS[name][0], 4 if name == "inline-4" else 8
@@ -312,6 +332,7 @@ def test_need_of_bob_weights_does_not_rest_on_what_the_parts_weigh(name):
 
 
 @pytest.mark.parametrize(("apart", "word"), [(1.0, BalanceNeed.NOT_NEEDED), (1.3, BalanceNeed.NEEDED)])
+@OUTSIDE
 def test_need_of_bob_weights_bears_throws_that_are_a_little_off(apart, word):
     """By hand: a throw of an inline-4 that is off by 1.146 degrees leaves 0.02 of a cylinder."""
     engine = LAYOUTS["inline-4"][0]
@@ -320,6 +341,7 @@ def test_need_of_bob_weights_bears_throws_that_are_a_little_off(apart, word):
 
 
 @pytest.mark.parametrize(("off", "word"), [(0.01, BalanceNeed.NOT_NEEDED), (0.1, BalanceNeed.NEEDED)])
+@OUTSIDE
 def test_need_of_bob_weights_counts_couples_over_the_length_of_the_engine(off, word):
     """By hand: a middle cylinder that stands off by 1 or 10 mm in 300 mm leaves 0.0033 or 0.033."""
     engine = LAYOUTS["inline-4"][0]
@@ -330,6 +352,7 @@ def test_need_of_bob_weights_counts_couples_over_the_length_of_the_engine(off, w
 
 
 @pytest.mark.parametrize("missing", ["throw_angle", "cylinder_position"])
+@OUTSIDE
 def test_need_of_bob_weights_waits(missing):
     """One blank is enough where the throws balance one another."""
     engine = LAYOUTS["inline-4"][0]
@@ -337,6 +360,7 @@ def test_need_of_bob_weights_waits(missing):
     assert found["bob_weight_need"] == BalanceNeed.WAITING
 
 
+@OUTSIDE
 def test_need_of_bob_weights_needs_no_places_where_a_force_is_left():
     """A single cylinder leaves itself."""
     engine = LAYOUTS["single"][0]
@@ -344,6 +368,7 @@ def test_need_of_bob_weights_needs_no_places_where_a_force_is_left():
     assert found["bob_weight_need"] == BalanceNeed.NEEDED
 
 
+@OUTSIDE
 def test_what_turns_with_the_crank_needs_no_bank_and_no_rod():
     """Blank directions and rods leave the primary vector that turns with the crank."""
     engine = LAYOUTS["V8 cross"][0]
@@ -357,6 +382,7 @@ def test_what_turns_with_the_crank_needs_no_bank_and_no_rod():
     assert np.all(np.isnan(engine.computed(wanted, rod=0.0)["unbalanced_mass"][1]))
 
 
+@OUTSIDE
 def test_one_cylinder_without_a_place_leaves_the_forces():
     """Couples need every place; forces need none."""
     engine = LAYOUTS["inline-4"][0]
@@ -365,3 +391,21 @@ def test_one_cylinder_without_a_place_leaves_the_forces():
     assert np.all(np.isnan(found["balance_arm"]))
     assert np.all(np.isnan(found["shaking_couple"]))
     assert found["shaking_force"][1] == pytest.approx(1.2 * RADIUS)
+
+
+@pytest.mark.outside(
+    source="Python standard library", place="sums of complex numbers", covers="2 to 12 throws at any angle"
+)
+def test_what_equal_masses_leave_over_against_complex_numbers():
+    generator = np.random.default_rng(11)
+    for count in range(2, 13):
+        angles = generator.uniform(-math.pi, math.pi, count)
+        places = np.sort(generator.uniform(0, 0.6, count))
+        arms = places - (places[0] + places[-1]) / 2
+        vectors = [cmath.rect(1.0, angle) for angle in angles]
+        along, aside = layout_along(angles), layout_aside(angles)
+        assert list(along) == pytest.approx([vector.real for vector in vectors])
+        assert list(aside) == pytest.approx([vector.imag for vector in vectors])
+        assert float(layout_unbalance(along, aside)) == pytest.approx(abs(sum(vectors)))
+        couple = abs(sum(vector * arm for vector, arm in zip(vectors, arms, strict=True)))
+        assert float(layout_couple(along, aside, arms)) == pytest.approx(couple / (places[-1] - places[0]))

@@ -24,6 +24,14 @@ from validators.reference.joints import (
 )
 from validators.reference.words import ThreadForm
 
+OUTSIDE = pytest.mark.outside(
+    source="textbooks on machine elements",
+    edition="from memory",
+    known="memory",
+    place="a block on a helix in equilibrium; scipy quadrature of clamped parts",
+    covers="threads of head, main and case bolts",
+)
+
 UNITS = pint.UnitRegistry()
 NAN = float("nan")
 FACTORS = CONSTANTS["metric_thread_factor"], CONSTANTS["unified_thread_factor"], 1.0
@@ -32,6 +40,7 @@ STEEL = 206e3  # MPa
 PITCH, FLANK, HEAD = 1.25, 9.188101184, 13.25
 
 
+@OUTSIDE
 def test_torque_for_a_preload(printed):
     """Hand-worked case, with its three parts and the nut factor."""
     lever = joint_lever(PITCH, FLANK, 0.12, HEAD, 0.12)
@@ -43,12 +52,14 @@ def test_torque_for_a_preload(printed):
 
 
 @pytest.mark.parametrize(("friction", "figure"), [(0.08, "56550.0814"), (0.16, "30943.8881")])
+@OUTSIDE
 def test_preload_of_a_torque(friction, figure, printed):
     """Hand-worked cases: the same torque with other friction in thread and head."""
     lever = joint_lever(PITCH, FLANK, friction, HEAD, friction)
     assert joint_preload(65220.56008, lever) == pytest.approx(float(figure), abs=1e-4)
 
 
+@OUTSIDE
 def test_nut_factor_by_its_definition():
     """Torque over preload and size, whichever of torque and preload is the one given."""
     lever = joint_lever(PITCH, FLANK, 0.14, HEAD, 0.10)
@@ -72,6 +83,7 @@ def torque_in_equilibrium(preload, pitch, flank, thread_friction, head, head_fri
     return push * flank / 2 + preload * head_friction * head / 2
 
 
+@OUTSIDE
 def test_exact_screw(printed):
     """Hand-worked case of the exact form; the linear one is 0.3 % below it."""
     exact = torque_in_equilibrium(40e3, PITCH, FLANK, 0.12, HEAD, 0.12) / 1e3
@@ -80,6 +92,7 @@ def test_exact_screw(printed):
     assert exact * 0.996 < linear < exact
 
 
+@OUTSIDE
 def test_linear_form_against_the_exact_screw():
     """Second route: in the thread both differ by the product of slope and friction, no more."""
     random = np.random.default_rng(87)
@@ -95,6 +108,7 @@ def test_linear_form_against_the_exact_screw():
         assert 0.95 * exact < lever <= exact * (1 + 1e-12)
 
 
+@OUTSIDE
 def test_work_of_a_turn_without_friction():
     """Hand-worked case: work of the torque over a turn is preload times pitch; 2 pi T = F P."""
     torque = joint_torque(40e3, joint_lever(PITCH, FLANK, 0, HEAD, 0))
@@ -102,6 +116,7 @@ def test_work_of_a_turn_without_friction():
     assert work == pytest.approx(40e3 * PITCH, rel=1e-12)
 
 
+@OUTSIDE
 def test_work_of_tightening_is_stored_in_springs():
     """Second route: without friction the work over an angle is the strain energy of both."""
     bolt, sleeve, turned = 2.9e-6, 0.6e-6, math.radians(75)
@@ -115,6 +130,7 @@ def test_work_of_tightening_is_stored_in_springs():
     assert work == pytest.approx(preload**2 * (bolt + sleeve) / 2, rel=1e-10)
 
 
+@OUTSIDE
 def test_torque_in_pounds_and_feet(printed):
     """Hand-worked conversion by pint; the preload in pounds-force follows."""
     torque = UNITS.Quantity(70, "foot * pound_force")
@@ -137,6 +153,7 @@ def cone_compliance(length, hole, size):
     return 2 * half
 
 
+@OUTSIDE
 def test_angle_of_a_bolt_in_a_cone(printed):
     """Hand-worked case: a quarter turn; shank and thread of the bolt, cones of the joint."""
     shank = 18 / (STEEL * math.pi / 4 * 100)
@@ -150,6 +167,7 @@ def test_angle_of_a_bolt_in_a_cone(printed):
     assert preload * (shank + thread) == printed("0.2602496983")
 
 
+@OUTSIDE
 def test_angle_against_a_system_of_springs():
     """Second route: stretch and squeeze make up what is turned in, and carry the same force."""
     random = np.random.default_rng(88)
@@ -161,6 +179,7 @@ def test_angle_against_a_system_of_springs():
         assert preload == pytest.approx(moved[0] / bolt, rel=1e-12)
 
 
+@OUTSIDE
 def test_sleeve(printed):
     """Hand-worked case, and the same by scipy: thin rings of the sleeve."""
     found = joint_sleeve_compliance(40, STEEL, 20, 10.5)
@@ -169,6 +188,7 @@ def test_sleeve(printed):
     assert found == pytest.approx(40 / (STEEL * ring), rel=1e-12)
 
 
+@OUTSIDE
 def test_fastener_that_is_thread_all_along():
     """By hand: the grip over modulus and stress area, metric 61.2 mm^2 and unified 0.0878 in^2."""
     metric = joint_bolt_compliance(40, STEEL, ThreadForm.ISO_METRIC, 10, PITCH, *FACTORS)
@@ -177,6 +197,7 @@ def test_fastener_that_is_thread_all_along():
     assert unified == pytest.approx(1.5 / (30e6 * 0.08782805023), rel=1e-9)
 
 
+@OUTSIDE
 def test_angles_of_the_steps():
     """Steps without an angle are passed over; no angle at all is none."""
     steps = np.array([[NAN, 90, 90, NAN], [NAN] * 4, [NAN, NAN, NAN, 60], [1, 2, 3, 4]])

@@ -27,6 +27,12 @@ from validators.reference.masses import (
 from validators.reference.wiring import Shapes
 from validators.reference.words import WeighingState
 
+OUTSIDE = pytest.mark.outside(
+    source="numpy",
+    place="rods on two scales as a system of equations; worked builds",
+    covers="4 to 8 cylinders",
+)
+
 NAN = float("nan")
 GRAM = 1e-3
 with (Path(__file__).parents[2] / "templates_src" / "quantities.toml").open("rb") as catalogue:
@@ -50,6 +56,7 @@ def weighed(wanted, crankpin, **grams):
 
 
 # ---------------------------------------------------------------- the rod on its scales
+@OUTSIDE
 def test_ends_and_whole(printed):
     """Hand-worked case: 0.3 g too much, which a scale of 0.1 g does not explain."""
     closure = rod_weighing_closure(157.1, 428.2, 585.0)
@@ -70,6 +77,7 @@ def test_ends_and_whole(printed):
         (157.0, 428.0, 585.0, NAN, WeighingState.ONE_WEIGHING_ONLY),
     ],
 )
+@OUTSIDE
 def test_weighings_agree_within_two_steps_of_the_scale(small, big, whole, resolution, word):
     """By hand; a difference of just two steps agrees, whatever binary figures make of it."""
     closure = rod_weighing_closure(small * GRAM, big * GRAM, whole * GRAM)
@@ -84,6 +92,7 @@ def test_rod_on_two_scales(printed):
     assert rod_weighing_closure(small, big, 585.0) == pytest.approx(0, abs=1e-12)
 
 
+@OUTSIDE
 def test_two_masses_stand_for_a_rod():
     """Second route: a rod of many small masses has the sum and the moment of its two shares."""
     random = np.random.default_rng(111)
@@ -99,6 +108,7 @@ def test_two_masses_stand_for_a_rod():
 
 
 # ---------------------------------------------------------------- sums, spreads, trims
+@OUTSIDE
 def test_reciprocating_mass(printed):
     """Hand-worked case; every part must be weighed, retainers too."""
     assert cylinder_reciprocating_mass(345.6, 92.3, 38.0, 3.0, 148.2) == printed("627.1")
@@ -120,6 +130,7 @@ TRIMS = piston_trim, rod_small_trim, rod_big_trim
 
 
 @pytest.mark.parametrize("spread", SPREADS)
+@OUTSIDE
 def test_spreads(spread, printed):
     """Hand-worked case; one part that is not weighed leaves none; one cylinder has none."""
     masses = np.array([345.6, 344.2, 346.1, 345.0])
@@ -130,6 +141,7 @@ def test_spreads(spread, printed):
 
 
 @pytest.mark.parametrize("trim", TRIMS)
+@OUTSIDE
 def test_trims(trim):
     """Hand-worked case; what is taken off leaves every part at the lightest."""
     masses = np.array([345.6, 344.2, 346.1, 345.0])
@@ -154,6 +166,7 @@ V_EIGHT = {
 MASSES = ["cylinder_reciprocating_mass", "cylinder_rotating_mass", "bob_weight"]
 
 
+@OUTSIDE
 def test_v_eight_of_the_worked_build():
     """Hand-worked case and build: two rods on every pin, half of the reciprocating mass."""
     found = weighed(MASSES, (0, 0, 1, 1, 2, 2, 3, 3), **V_EIGHT)
@@ -162,6 +175,7 @@ def test_v_eight_of_the_worked_build():
     assert found["bob_weight"] == pytest.approx(np.full(4, 1694))
 
 
+@OUTSIDE
 def test_flat_four_of_the_worked_build():
     """Masses of the flat four; its shells are weighed with the big ends."""
     masses = {
@@ -180,6 +194,7 @@ def test_flat_four_of_the_worked_build():
     assert found["bob_weight"] == pytest.approx(np.full(4, 385))
 
 
+@OUTSIDE
 def test_bob_weights_of_uneven_parts():
     """By the textbook's sum, n (W + shells) + oil + share n m, with the means of the pin's rods."""
     random = np.random.default_rng(113)
@@ -195,6 +210,7 @@ def test_bob_weights_of_uneven_parts():
         assert found["bob_weight"][pin] == pytest.approx(expected, rel=1e-12)
 
 
+@OUTSIDE
 def test_a_bob_weight_needs_every_rod_of_its_pin():
     """One piston of the second pin is not weighed."""
     masses = V_EIGHT | {"piston_mass": [412, 412, 412, NAN, 412, 412, 412, 412]}

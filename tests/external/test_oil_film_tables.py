@@ -41,6 +41,12 @@ from validators.reference.rod_trials import rod_clearance_growth
 from validators.reference.wiring import Shapes
 from validators.reference.words import DutyChoice, FilmState
 
+OUTSIDE = pytest.mark.outside(
+    source="scipy",
+    place="quadrature and root finding of the film; ASTM D341 tables from memory",
+    covers="L/D 0.2 to 1, eccentricity 0.1 to 0.97",
+)
+
 NAN = float("nan")
 CENTISTOKE = 1e-6
 KELVIN = 273.15
@@ -64,12 +70,14 @@ def kinematic(warm, hot, celsius):
 
 
 # ---------------------------------------------------------------- the line of an oil
+@OUTSIDE
 def test_height_and_slope_of_the_line(printed):
     height, slope = line(94.0, 14.3)
     assert slope == printed("2.960984916")
     assert height + slope * math.log(WARM) == printed("18.53112378")
 
 
+@OUTSIDE
 def test_the_base_of_the_logarithm_does_not_matter(printed):
     outer = [math.log10(math.log10(viscosity + 0.7)) for viscosity in (94.0, 14.3)]
     slope = (outer[0] - outer[1]) / (math.log10(HOT) - math.log10(WARM))
@@ -90,11 +98,13 @@ def test_the_base_of_the_logarithm_does_not_matter(printed):
         (60.0, 10.0, 150, "4.244000382"),
     ],
 )
+@OUTSIDE
 def test_viscosity_on_the_line(printed, warm, hot, celsius, expected):
     assert float(kinematic(warm, hot, celsius)) == printed(expected)
 
 
 @pytest.mark.parametrize(("warm", "hot"), [(94.0, 14.3), (17.0, 4.1), (220.0, 21.0)])
+@OUTSIDE
 def test_the_data_sheet_comes_back_and_the_line_is_straight(warm, hot):
     assert kinematic(warm, hot, [40.0, 100.0]) == pytest.approx([warm, hot], rel=1e-12)
     celsius = np.array([0.0, 40.0, 100.0, 150.0])
@@ -111,6 +121,7 @@ def test_an_oil_that_cannot_be_has_no_line():
     assert np.isnan(kinematic(94.0, 14.3, [-0.1, 200.1])).all()
 
 
+@OUTSIDE
 def test_dynamic_viscosity_and_shear(printed):
     height, slope = line(94.0, 14.3)
     density = (855.0, CONSTANTS["oil_density_slope"], CONSTANTS["oil_density_point"])
@@ -143,6 +154,7 @@ def load_at(angle, gas_pressure, offset=0.0, bore=0.086):
     return float(rod_load(0.400, 2 * RADIUS, TURNING, force, along, across))
 
 
+@OUTSIDE
 def test_load_at_top_and_square_to_it(printed):
     assert load_at(0.0, 0.0) == printed("21444.27767")
     assert load_at(math.pi / 2, 2e6) == printed("19541.19768")
@@ -150,6 +162,7 @@ def test_load_at_top_and_square_to_it(printed):
 
 @pytest.mark.parametrize("degrees", [-150, -37, 13, 60, 200])
 @pytest.mark.parametrize("offset", [0.0, 0.0009])
+@OUTSIDE
 def test_load_as_a_sum_of_force_vectors(degrees, offset):
     """Vectors as complex numbers, real toward the head; acceleration by differences of the travel."""
     angle = math.radians(degrees)
@@ -324,6 +337,7 @@ def films(**changed):
     return evaluate(inputs, Shapes(axes, labels), relations, (), wanted)
 
 
+@OUTSIDE
 def test_film_of_a_rod_bearing_by_hand():
     found = films()
     assert found["rod_load"][:, 0] == pytest.approx(21444.27767, rel=1e-9)
@@ -337,6 +351,7 @@ def test_film_of_a_rod_bearing_by_hand():
     assert found["main_load"][[0, 2], 0] == pytest.approx([21444.27767 / 2, 21444.27767], rel=1e-9)
 
 
+@OUTSIDE
 def test_compared_clearance_as_wanted_is_the_bearing_of_nominal_size():
     """No part grows here, so the middle row and the chosen oil are the bearing itself."""
     found = films()
@@ -348,6 +363,7 @@ def test_compared_clearance_as_wanted_is_the_bearing_of_nominal_size():
     assert found["rod_trial_film"][2, 1, 1] == pytest.approx(hotter["rod_film"][0, 0], rel=1e-9)
 
 
+@OUTSIDE
 def test_thicker_oil_and_cooler_oil_and_less_load_make_thicker_films():
     film = films()["rod_trial_film"]
     assert (np.diff(film, axis=1) > 0).all()
@@ -369,6 +385,7 @@ def test_film_scales_with_the_bearing():
     assert two["rod_film"][:, 0] == pytest.approx(2 * one["rod_film"][:, 0], rel=1e-9)
 
 
+@OUTSIDE
 def test_what_lies_outside_is_counted_and_shows_no_film():
     found = films(rod_bearing_width=0.0100)
     assert np.isnan(found["rod_trial_film"]).all()
@@ -379,6 +396,7 @@ def test_what_lies_outside_is_counted_and_shows_no_film():
     assert (films()["rod_trial_outside"] == 0).all()
 
 
+@OUTSIDE
 def test_ratio_to_roughness_and_growth_of_clearance():
     assert rod_film_ratio(3e-6, 0.3e-6, 0.4e-6) == pytest.approx(6.0)
     assert np.isnan(rod_film_ratio(3e-6, 0.0, 0.0))

@@ -20,12 +20,19 @@ from validators.reference.press_fits import (
 from validators.reference.retainers import pin_end_clearance, retainer_state, small_end_state
 from validators.reference.words import PinFit, RetainerSeat, RetainerState, Verdict
 
+OUTSIDE = pytest.mark.outside(
+    source="pressfit",
+    place="ISO 286 fits; Lamé's constants by numpy and scipy",
+    covers="pins of 15 to 30 mm",
+)
+
 UNITS = pint.UnitRegistry()
 NAN = float("nan")
 MM = 1e-3
 PRESSED, FLOATING = PinFit.PRESSED, PinFit.FLOATING
 
 
+@OUTSIDE
 def test_interference_of_a_pressed_pin(printed):
     """Hand-worked case by subtraction; a floating pin has none."""
     assert pin_interference(22.028, 21.998, PRESSED) == printed("0.0300000000")
@@ -34,6 +41,7 @@ def test_interference_of_a_pressed_pin(printed):
 
 
 @pytest.mark.parametrize("spec", ["22 H7/p6", "22 H7/s6", "50 H7/s6"])
+@OUTSIDE
 def test_interference_at_the_limits_of_a_standard_fit(spec):
     """ISO 286-1 and 286-2 by the pressfit library: loosest and tightest pairs of a press fit."""
     standard = fit(spec)
@@ -53,6 +61,7 @@ HEATED = [
 
 
 @pytest.mark.parametrize(("eye", "interference", "gap", "alpha", "figure"), HEATED)
+@OUTSIDE
 def test_heat_for_a_pressed_pin(eye, interference, gap, alpha, figure, printed):
     """Hand-worked cases, and scipy's root: the hot eye is bigger than the pin by the gap."""
     found = press_rise(interference, gap, alpha, eye, 1.0)
@@ -61,6 +70,7 @@ def test_heat_for_a_pressed_pin(eye, interference, gap, alpha, figure, printed):
     assert found == pytest.approx(root, rel=1e-9)
 
 
+@OUTSIDE
 def test_the_temperature_is_the_rise_on_top_of_the_shop():
     """Pint adds a difference of temperatures to degrees Celsius."""
     hot = UNITS.Quantity(20, "degC") + UNITS.Quantity(197.6284585, "delta_degC")
@@ -110,18 +120,21 @@ def of_fit(case):
     return (*(size * MM for size in case[:4]), *case[4:])
 
 
+@OUTSIDE
 def test_pressure_of_the_hand_worked_case(printed):
     """Hand-worked case, in megapascals; compared elsewhere by finite differences to 1e-5."""
     assert press_pressure(*of_fit(FITS[0]), MM) / 1e6 == printed("62.23763927")
 
 
 @pytest.mark.parametrize("case", FITS)
+@OUTSIDE
 def test_pressure_against_the_constants_of_lame(case):
     """Second route: numpy solves the four conditions of two thick rings."""
     assert press_pressure(*of_fit(case), MM) == pytest.approx(by_constants(*of_fit(case)), rel=1e-9)
 
 
 @pytest.mark.parametrize("case", [case for case in FITS if case[3]])
+@OUTSIDE
 def test_pressure_against_the_equation_of_equilibrium(case):
     """Third route: scipy integrates u'' + u'/r - u/r² = 0 in both rings, by unit pressure."""
     interference, fit_size, outside, inside, modulus, pin_modulus, poisson = of_fit(case)
@@ -170,6 +183,7 @@ def test_no_heat_without_interference_expansion_or_size(case):
     assert np.isnan(press_rise(interference, 0.02, alpha, eye, 1.0))
 
 
+@OUTSIDE
 def test_force_that_the_fit_holds(printed):
     """Hand-worked case in newtons and millimetres: a product."""
     assert press_holding(62.23763927, 22.0, 24.0, 0.12) == pytest.approx(12388.48366, rel=1e-9)
@@ -177,12 +191,14 @@ def test_force_that_the_fit_holds(printed):
 
 
 # ---------------------------------------------------------------- floating pins
+@OUTSIDE
 def test_end_clearance(printed):
     """Hand-worked case by subtraction; a pressed pin needs none."""
     assert pin_end_clearance(58.30, 58.05, FLOATING) == printed("0.2500000000")
     assert np.isnan(pin_end_clearance(58.30, 58.05, PRESSED))
 
 
+@OUTSIDE
 def test_retainers_pass_only_as_two_that_are_seated():
     """Every word, count and blank, said in plain Python."""
     for pin, count, seat in product(
@@ -198,6 +214,7 @@ def test_retainers_pass_only_as_two_that_are_seated():
         assert retainer_state(pin, count, seat) == expected
 
 
+@OUTSIDE
 def test_the_small_end_is_judged_as_the_pin_sits():
     """By hand."""
     for pressed, floating in product(Verdict, repeat=2):

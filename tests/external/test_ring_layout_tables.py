@@ -37,6 +37,12 @@ from validators.reference.words import (
     RingSideUp,
 )
 
+OUTSIDE = pytest.mark.outside(
+    source="Python standard library",
+    place="angles of complex numbers; sets by plain lists",
+    covers="all gaps of a turn",
+)
+
 NAN = float("nan")
 MM = 1e-3
 
@@ -72,6 +78,7 @@ def degrees_of(function, *gaps):
     return np.degrees(function(*(np.radians([gap]) for gap in gaps)))
 
 
+@OUTSIDE
 def test_every_pair_of_neighbours():
     """By hand: top to second, second to upper rail, upper to lower rail, rails to the expander."""
     assert degrees_of(ring_gap_apart, 45, 225, 340, 100) == pytest.approx([180, 115, 120])
@@ -80,6 +87,7 @@ def test_every_pair_of_neighbours():
     assert degrees_of(ring_off_thrust, 350, 95) == pytest.approx([80, 5])
 
 
+@OUTSIDE
 def test_a_missing_gap_leaves_only_its_own_angles_out():
     """By hand: the second ring's gap belongs to two pairs."""
     found = degrees_of(ring_gap_apart, 45, NAN, 340, 100)
@@ -87,6 +95,7 @@ def test_a_missing_gap_leaves_only_its_own_angles_out():
     assert degrees_of(ring_off_pin, NAN, 95) == pytest.approx([NAN, 85], nan_ok=True)
 
 
+@OUTSIDE
 def test_the_thrust_side_is_opposite_to_where_the_crankpin_goes():
     """Second route: the pin moves with the turn; seen from above the front is up, the right is east.
 
@@ -105,6 +114,7 @@ def test_the_thrust_side_is_opposite_to_where_the_crankpin_goes():
     assert thrust_dot_across(NAN, 1.25, 9.0) == 9.0
 
 
+@OUTSIDE
 def test_the_drawing_against_complex_numbers():
     """Second route: a clockwise turn of the imaginary axis; what is not given is far outside."""
     for gap, radius in product(range(0, 361, 15), (0.38, 0.94)):
@@ -115,12 +125,14 @@ def test_the_drawing_against_complex_numbers():
 
 
 # ---------------------------------------------------------------- grooves
+@OUTSIDE
 def test_side_clearance(printed):
     """Hand-worked cases by subtraction, in millimetres and in inches."""
     assert ring_side_clearance(1.240, 1.195) == printed("0.0450000000")
     assert ring_side_clearance(0.0615, 0.0600) == printed("0.0015000000")
 
 
+@OUTSIDE
 def test_back_clearance_and_depth(printed):
     """Hand-worked cases; the first ring stands proud of its land, the second does not."""
     assert ring_back_clearance(86.010, 78.20, 3.65) == printed("0.2550000000")
@@ -129,6 +141,7 @@ def test_back_clearance_and_depth(printed):
 
 
 @pytest.mark.parametrize(("bore", "width"), [(0.0021, 0.006), (0.004, 0.0001)])
+@OUTSIDE
 def test_guards_against_the_uncertainties_library(bore, width):
     """Second route: the uncertainties library propagates the same equations."""
     wall, root, land = ufloat(3.65, width), ufloat(78.20, width), ufloat(85.40, width)
@@ -138,6 +151,7 @@ def test_guards_against_the_uncertainties_library(bore, width):
 
 
 # ---------------------------------------------------------------- sets and signs
+@OUTSIDE
 def test_ring_sets_against_plain_lists():
     """Every way to fit four marks, a strange one or none in three bores, against Python's lists."""
     numbers = np.array([1.0, 2.0, 3.0])
@@ -158,6 +172,7 @@ def test_ring_sets_against_plain_lists():
                 assert bores[place] == pytest.approx(expected, nan_ok=True)
 
 
+@OUTSIDE
 def test_rings_and_piston_are_passed_only_when_all_three_are_right():
     """Every combination of words and blanks, said in plain Python."""
     words = product([*RingSideUp, NAN], [*FrontMark, NAN], [*AsDrawn, NAN])

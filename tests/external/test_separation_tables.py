@@ -22,11 +22,18 @@ from validators.reference.separation import (
 )
 from validators.reference.wiring import Shapes
 
+OUTSIDE = pytest.mark.outside(
+    source="uncertainties",
+    place="accelerations by Cauchy's integral; the margin by linear propagation",
+    covers="rods of 100 to 200 mm",
+)
+
 NAN = float("nan")
 SPEED = 7000 * 2 * math.pi / 60
 ROD = (0.081, 0.136, SPEED, 0.628, 0.372)  # stroke, length, speed, reciprocating, rotating
 
 
+@OUTSIDE
 def test_separation(printed):
     """Hand-worked cases: both bolts, crankpin, margin."""
     assert separation_force(*ROD, 0.150) == printed("22568.00942")
@@ -34,6 +41,7 @@ def test_separation(printed):
     assert separation_margin(23e3, 6e3, 20e3) == pytest.approx(2, rel=1e-12)
 
 
+@OUTSIDE
 def test_separation_against_accelerations():
     """Second route: accelerations of piston pin and crankpin at top, by Cauchy's integral."""
     stroke, length, speed, reciprocating, rotating = ROD
@@ -60,6 +68,7 @@ def test_what_does_not_separate_has_no_margin():
     assert math.isnan(separation_guard(0.003, 6e-6, -1.0))
 
 
+@OUTSIDE
 def test_uncertainty_of_the_margin():
     """Second route: linear propagation of the stretch's uncertainty, by the library."""
     stretch, whole, force = ufloat(0.170, 0.0021), 6.02e-6, 20688.0
@@ -67,6 +76,7 @@ def test_uncertainty_of_the_margin():
     assert separation_guard(0.0021, whole, force) == pytest.approx(margin.std_dev, rel=1e-12)
 
 
+@OUTSIDE
 def test_caps_of_the_worked_builds(printed):
     """Flat four; and V8, where half of the shells rests with the cap."""
     force = separation_force(0.081, 0.136, 6500 * 2 * math.pi / 60, 0.670, 0.385, 0.152)
@@ -81,6 +91,7 @@ def test_caps_of_the_worked_builds(printed):
     assert bearing_load(*inches, SPEED, 0.746, 0.472) == printed("34809.85329")
 
 
+@OUTSIDE
 def test_load_on_the_pin_of_the_flat_four():
     """Printed from the exact acceleration with its offset, which is 7 millionths more."""
     load = bearing_load(0.081, 0.136, 6500 * 2 * math.pi / 60, 0.670, 0.385)
@@ -100,6 +111,7 @@ AXES = {key: tuple(entry.get("over", ())) for key, entry in CATALOGUE["quantity"
 RELATIONS = {("rodbolt", "cylinder"): [0, 0, 1, 1, 2, 2]}
 
 
+@OUTSIDE
 def test_three_rods_with_their_bolts():
     """By hand, 1 kN for each micrometre: the weaker bolt counts, and both must be measured."""
     found = evaluate(
@@ -134,6 +146,7 @@ def test_a_rod_bolt_knows_its_cylinder():
     assert found["bolt_set"].tolist() == [1, 1, 2, 2, 3, 3]
 
 
+@OUTSIDE
 def test_classes_of_the_core_stand_behind_the_names():
     """The caller gives codes of the names, in the order of the table."""
     found = evaluate(

@@ -34,6 +34,12 @@ from validators.reference.valve_timing import (
 from validators.reference.wiring import Shapes
 from validators.reference.words import ShimState
 
+OUTSIDE = pytest.mark.outside(
+    source="scipy",
+    place="work put into a spring; openings of a drawn lobe; exact decimals",
+    covers="shims, springs and lobes of a passenger car",
+)
+
 NAN = float("nan")
 MM, INCH = 1e-3, 0.0254
 with (Path(__file__).parents[2] / "templates_src" / "quantities.toml").open("rb") as catalogue:
@@ -68,6 +74,7 @@ def shimmed(present, lash, wanted, offered, unit=MM):
     return {key: value if key == "shim_state" else value / unit for key, value in found.items()}
 
 
+@OUTSIDE
 def test_shims_by_steps_of_a_twentieth():
     """Hand-worked case: needed 2.83, pick 2.85, lash after 0.23."""
     found = shimmed([2.75, 2.85], [0.33, 0.25], [0.25, 0.25], np.arange(2.60, 3.01, 0.05))
@@ -77,6 +84,7 @@ def test_shims_by_steps_of_a_twentieth():
     assert found["shim_state"].tolist() == [[ShimState.CHANGE, ShimState.KEEP]]
 
 
+@OUTSIDE
 def test_shims_by_steps_of_a_fortieth():
     """Hand-worked case: needed 3.12, pick 3.125, lash after 0.195."""
     found = shimmed([3.20, NAN], [0.12, 0.2], [0.20, 0.20], np.arange(3.025, 3.26, 0.025))
@@ -87,6 +95,7 @@ def test_shims_by_steps_of_a_fortieth():
 
 
 @pytest.mark.parametrize("unit", [MM, INCH])
+@OUTSIDE
 def test_of_two_shims_equally_near_the_thinner_is_taken(unit):
     """Hand-worked case: needed 2.825, offered 2.80 and 2.85; 2.825 again from other figures."""
     offered = [2.60, 2.65, 2.70, 2.75, 2.80, 2.85, 2.90]
@@ -94,6 +103,7 @@ def test_of_two_shims_equally_near_the_thinner_is_taken(unit):
     assert found["shim_pick"] == pytest.approx(np.array([[2.80, 2.80]]))
 
 
+@OUTSIDE
 def test_random_shims_against_a_search_with_exact_decimals():
     """Second route: the list searched with decimals; the first of the nearest."""
     random = np.random.default_rng(121)
@@ -118,6 +128,7 @@ def test_random_shims_against_a_search_with_exact_decimals():
     assert ties > 0
 
 
+@OUTSIDE
 def test_states_of_shims():
     """Nothing offered, and nothing measured; thicknesses that differ by binary noise are one."""
     found = shimmed([2.75, NAN], [0.33, 0.33], [0.25, 0.25], [])
@@ -129,6 +140,7 @@ def test_states_of_shims():
 
 
 # ---------------------------------------------------------------- springs
+@OUTSIDE
 def test_springs(printed):
     """Hand-worked cases: shim, load on the seat, load open, room between the coils."""
     assert spring_shim(45.00, 44.20) == printed("0.80")
@@ -138,6 +150,7 @@ def test_springs(printed):
     assert coil_bind_margin(44.2, 11.5, 30.2) == printed("2.5")
 
 
+@OUTSIDE
 def test_loads_against_the_work_put_into_the_spring():
     """Second route: work of opening the valve is the difference of stored energies, by scipy."""
     rate, free = 38.0, 45.0 + 400.0 / 38.0
@@ -148,6 +161,7 @@ def test_loads_against_the_work_put_into_the_spring():
         assert work == pytest.approx(stored, rel=1e-12)
 
 
+@OUTSIDE
 def test_rate_of_a_helical_spring(printed):
     """Hand-worked case: rate from the wire (textbook, from memory); loads rise by it."""
     rate = 78500 * 4.6**4 / (8 * 29.4**3 * 5)
@@ -156,12 +170,14 @@ def test_rate_of_a_helical_spring(printed):
     assert rise == pytest.approx(rate * 11.5)
 
 
+@OUTSIDE
 def test_height_of_a_spring():
     """The height wanted comes first, else the height measured."""
     found = spring_height_used(np.array([44.2, NAN, 44.2, NAN]), np.array([45.0, 45.0, NAN, NAN]))
     assert found == pytest.approx([44.2, 45.0, 44.2, NAN], nan_ok=True)
 
 
+@OUTSIDE
 def test_springs_of_two_valves():
     """Through the wiring: what is wanted of a valve holds in every cylinder."""
     labels = LABELS | {"cylinder": ("1", "2", "3")}
@@ -190,6 +206,7 @@ def test_springs_of_two_valves():
 
 
 # ---------------------------------------------------------------- valve to piston
+@OUTSIDE
 def test_smallest_drop(printed):
     """Hand-worked case; blanks are passed over, nothing is nothing."""
     assert valve_to_piston(np.array([3.10, 2.62, 2.35, 2.28, 2.47])) == printed("2.28")
@@ -205,6 +222,7 @@ def way_to_the_piston(degrees):
     return 6.10 + travel * math.cos(math.radians(12)) - lift
 
 
+@OUTSIDE
 def test_drops_of_a_valve_and_a_piston_that_move(printed):
     """Hand-worked case: drops by 1 and by 5 degrees; scipy's minimum lies a little lower."""
     assert valve_to_piston(way_to_the_piston(np.arange(0.0, 21, 1))) == printed("4.061439118")
@@ -225,6 +243,7 @@ EVENTS = [
 @pytest.mark.parametrize(
     ("opens", "closes", "durations", "centres", "separation", "overlap", "advance"), EVENTS
 )
+@OUTSIDE
 def test_valve_events(opens, closes, durations, centres, separation, overlap, advance):
     """Hand-worked cases, in degrees; overlap is half the durations less twice the separation."""
     opens, closes = np.radians(opens), np.radians(closes)
@@ -240,6 +259,7 @@ def test_valve_events(opens, closes, durations, centres, separation, overlap, ad
     assert both == pytest.approx(np.sum(found) / 2 - 2 * between)
 
 
+@OUTSIDE
 def test_events_read_from_drawn_lobes():
     """Second route: roots of symmetrical lobes at a lift; the centres drawn are found again."""
     random = np.random.default_rng(127)
@@ -278,6 +298,7 @@ def test_events_read_from_drawn_lobes():
         assert overlap == pytest.approx(closes[1] - opens[0])
 
 
+@OUTSIDE
 def test_events_of_one_valve_leave_the_other():
     """The exhaust is not read: nothing that needs both."""
     opens, closes = np.radians([4, NAN]), np.radians([36, 2])
@@ -289,6 +310,7 @@ def test_events_of_one_valve_leave_the_other():
     assert np.degrees(valve_overlap(opens[0], closes[1])) == pytest.approx(6)
 
 
+@OUTSIDE
 def test_events_through_the_wiring():
     """Elements by their names: intake first, exhaust second."""
     found = evaluate(
@@ -304,6 +326,7 @@ def test_events_through_the_wiring():
 
 
 # ---------------------------------------------------------------- chambers
+@OUTSIDE
 def test_chambers():
     """Hand-worked case; every chamber must be measured."""
     volumes = np.array([48.0, 48.3, 47.8, 48.1])
