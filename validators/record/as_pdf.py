@@ -10,7 +10,7 @@ from pathlib import Path
 
 from sheetgen.errors import DefinitionError
 
-BROWSERS = ("chromium", "chromium-browser", "google-chrome", "microsoft-edge")
+BROWSERS = ("chromium", "chromium-browser")
 OFFICES = ("soffice", "libreoffice")
 SECONDS = 120
 HOW = (
