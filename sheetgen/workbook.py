@@ -17,7 +17,7 @@ from xlsxwriter.utility import xl_range, xl_range_abs
 
 from sheetgen.charts import ROLE as CHART
 from sheetgen.charts import chart, described
-from sheetgen.drawing import DRAWN, placed
+from sheetgen.drawing import placed
 from sheetgen.errors import DefinitionError
 from sheetgen.look import (
     NO_LIMIT_FORMAT,
@@ -221,7 +221,7 @@ class _Writer:
         if cell.key == "stage_missing":
             page.write_url(row, column, f"internal:'{self.titles[cell.index[0]]}'!A1", style, "")
         if cell.formula:
-            page.write_formula(row, column, cell.formula, style, self.away if cell.key in DRAWN else "")
+            page.write_formula(row, column, cell.formula, style, "")
         elif value is None:
             page.write_blank(row, column, None, style)
         elif isinstance(value, str):
@@ -275,11 +275,6 @@ class _Writer:
             if numbers != "General":
                 made["num_format"] = numbers
         return made
-
-    @cached_property
-    def away(self) -> float:
-        """Where a point of a drawing stands that is not given: a drawing's store holds numbers only."""
-        return float(self.plan.by_name["dial_away"].value)
 
     @cached_property
     def open_limit(self) -> float:
