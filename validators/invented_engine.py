@@ -40,6 +40,10 @@ READINGS = {
 }
 
 
+FITTED = {"ring_mark_fitted": "ring_mark", "fitted_piston": "piston_mark", "fitted_rod": "rod_mark"}
+"""Marks read as a part goes in, and the marks that they should be."""
+
+
 class InventedEngine:
     """The sizes of one invented engine, in millimetres, and how its parts are read.
 
@@ -121,11 +125,11 @@ class InventedEngine:
             elif isinstance(mark, str) and self.chance.random() < slip:
                 crowns[place] = mark.lower()
         marks["crown_mark"] = crowns
-        fitted = list(marks["ring_mark"])
-        for place in range(len(fitted)):
-            if self.chance.random() < slip:
-                fitted[place] = self.chance.choice([*marks["ring_mark"], "S 99"])
-        marks["ring_mark_fitted"] = fitted
+        for key, of in FITTED.items():
+            marks[key] = list(marks[of])
+            for place in range(len(cylinders)):
+                if self.chance.random() < slip:
+                    marks[key][place] = self.chance.choice([*marks[of], "S 99"])
         return marks
 
     def natural_values(self) -> dict[str, Natural]:

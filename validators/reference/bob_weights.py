@@ -196,7 +196,8 @@ def layout_couple(layout_along: Value, layout_aside: Value, balance_arm: Value) 
     aside = np.sum(layout_aside * balance_arm, axis=-1)
     farthest = np.max(balance_arm, axis=-1)
     share = np.hypot(along, aside) / (2 * only_where(farthest > 0, farthest))
-    return np.where(np.less_equal(farthest, 0 * farthest), 0.0, share)
+    at_one_place = np.less_equal(farthest, 0 * farthest)
+    return np.where(at_one_place, 0.0 * np.sum(layout_along + layout_aside, axis=-1), share)
 
 
 def bob_weight_need(
