@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from sheetgen.assembly import all_steps
 from sheetgen.build import BuildDefinition
 from sheetgen.catalogue import Catalogue, Entry
 from sheetgen.errors import DefinitionError, nearest
@@ -41,8 +42,15 @@ def element_label(entry: Entry, index: Index, catalogue: Catalogue) -> str:
     parts = [entry.label]
     for axis, label in zip(entry.over, index, strict=True):
         told = catalogue.axes[axis].elements.get(label)
-        parts.append(told if told else f"{catalogue.axes[axis].label} {label}")
+        parts.append(told if told else f"{catalogue.axes[axis].label} {_in_speech(axis, label)}")
     return ", ".join(parts)
+
+
+def _in_speech(axis: str, label: str) -> str:
+    """Return what a person calls an element that has no words of its own in the catalogue."""
+    if axis == "task":
+        return next((f"'{step.title}'" for step in all_steps() if step.key == label), label)
+    return label.replace("_", " ")
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,13 +12,17 @@ from sheetgen.catalogue import Catalogue, Entry
 from sheetgen.plan import Plan
 from validators.expected import form_feature
 
-BURETTE, TESTER = "burette", "roughness tester"
+BURETTE, TESTER, SCALE = "burette", "roughness tester", "scale"
 PLAIN_FEATURE = {
     "bore_present_largest": "bore", "bore_present_smallest": "bore",
     "thrust_journal_width": "width", "thrust_bearing_width": "width",
     "pin_width": "width", "rod_width": "width",
     "ring_gap_reading": "ring_gap", "rail_gap_reading": "ring_gap",
     "deck_reading": "deck", "rocked_reading": "deck", "deck_corner": "deck",
+    "bolt_free_length": "bolt", "bolt_tight_length": "bolt", "bolt_released_length": "bolt",
+    "ring_groove_root": "width", "ring_wall": "width", "ring_groove_width": "width", "ring_width": "width",
+    "pin_length": "width", "retainer_span": "width", "spring_height": "width", "valve_drop": "width",
+    "shim_present": "width", "lash_reading": "ring_gap",
 }
 """Readings that are taken as they stand, without temperature, and their row of the gauges sheet."""
 
@@ -33,18 +37,18 @@ DIALS = {
 INSTALLED = {"main_installed_bore": "main_housing", "rod_installed_bore": "rod_housing"}
 """Bores of installed shells: whole sizes, brought to 20 °C with the housing."""
 
-NOT_OF_A_PART = frozenset({"bore_setting"})
-"""Readings outside the gauges sheet that tell how a gauge was set, not what a part is."""
+NOT_OF_A_PART = frozenset({"bore_setting", "valve_drop_at", "retainer_count", "scale_resolution"})
+"""Entries outside the gauges sheet that no gauge reads off a part: how a gauge was set, where, how many."""
 
 SETTINGS_OF = {
     "thermometer_bound": "sized", "one_thermometer": "sized", "expansion_uncertainty": "sized",
     "burette_resolution": BURETTE, "burette_uncertainty": BURETTE, "burette_factor": BURETTE,
-    "surface_uncertainty": TESTER,
+    "surface_uncertainty": TESTER, "mass_guard": SCALE, "scale_resolution": SCALE,
 }
 """Entries of the gauges sheet that speak of more than one row of it."""
 
 GAUGES = "gauges"
-Way = Literal["size", "plain", "dial", "burette", "roughness tester"]
+Way = Literal["size", "plain", "dial", "burette", "roughness tester", "scale"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +61,7 @@ class Gauged:
         "size" is compared at 20 °C, "dial" as the result that does not depend on where the dial was
         zeroed, everything else as it was typed.
     feature : str
-        Row of the gauges sheet; "" for burette and roughness tester.
+        Row of the gauges sheet; "" for burette, roughness tester and scale.
     compared : str
         Quantity that is compared: the reading itself, its size at 20 °C, or a result of several readings.
     """
@@ -98,6 +102,8 @@ def gauged(catalogue: Catalogue, entry: Entry) -> Gauged | None:
         return None
     if entry.measure == "volume":
         return Gauged("burette", "", key)
+    if entry.measure == "mass":
+        return Gauged("scale", "", key)
     return Gauged("roughness tester", "", key) if entry.measure == "roughness" else None
 
 

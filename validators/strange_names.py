@@ -12,6 +12,11 @@ if TYPE_CHECKING:
 
 Mark = float | str
 MATERIAL, ROD = "body_material", "rod"
+OWN_FIGURES = {
+    "bolt_class": ("bolt_proof_own", "bolt_yield_own"),
+    "joint_sleeve_material": ("joint_sleeve_modulus_{place}",),
+}
+"""Names, and the figures that count before what they stand for, when all of them are typed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +28,7 @@ class StrangeName:
 
 
 def find_strange_names(sheet: Checked) -> dict[str, StrangeName]:
-    """Return the materials and shell grades that are not in their list, by cell name."""
+    """Return the materials, strength classes and shell grades that are not in their list, by cell name."""
     found: dict[str, StrangeName] = {}
     lists: dict[str, tuple[Mark, ...]] = {}
     for name, reading in sheet.entries.items():
@@ -47,6 +52,9 @@ def _is_overridden(sheet: Checked, cell: PlannedCell) -> bool:
     place = "_".join(cell.index)
     if cell.key == MATERIAL:
         own = [f"body_expansion_own_{place}", *(["rod_modulus_own"] if place == ROD else [])]
+        return all(isinstance(sheet.values.get(name), float) for name in own)
+    if cell.key in OWN_FIGURES:
+        own = [name.format(place=place) for name in OWN_FIGURES[cell.key]]
         return all(isinstance(sheet.values.get(name), float) for name in own)
     bearing, _, half = cell.key.split("_")
     walls = (f"{bearing}_wall_{half}_{place}", f"{bearing}_installed_bore_{place}")

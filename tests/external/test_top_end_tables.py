@@ -172,9 +172,9 @@ def test_rate_of_a_helical_spring(printed):
 
 @OUTSIDE
 def test_height_of_a_spring():
-    """The height wanted comes first, else the height measured."""
-    found = spring_height_used(np.array([44.2, NAN, 44.2, NAN]), np.array([45.0, 45.0, NAN, NAN]))
-    assert found == pytest.approx([44.2, 45.0, 44.2, NAN], nan_ok=True)
+    """Shims bring it down to the height wanted, never up; what is not measured is no height."""
+    found = spring_height_used(np.array([44.2, NAN, 45.6, 44.2, NAN]), np.array([45.0, 45.0, 45.0, NAN, NAN]))
+    assert found == pytest.approx([44.2, 45.0, 45.0, NAN, NAN], nan_ok=True)
 
 
 @OUTSIDE
@@ -199,9 +199,9 @@ def test_springs_of_two_valves():
     assert found["spring_shim"][:, 0] == pytest.approx([0.8, 0.6, NAN], nan_ok=True)
     assert np.all(np.isnan(found["spring_shim"][:, 1]))
     assert found["spring_seat_load"] == pytest.approx(
-        np.array([[430.4, 420], [430.4, 412], [430.4, 460]])
+        np.array([[430.4, 420], [430.4, 412], [NAN, 460]]), nan_ok=True
     )
-    assert found["spring_open_load"][:, 0] == pytest.approx([867.4] * 3)
+    assert found["spring_open_load"][:, 0] == pytest.approx([867.4, 867.4, NAN], nan_ok=True)
     assert found["coil_bind_margin"][:, 1] == pytest.approx([2.0, 2.2, 1.0])
 
 

@@ -101,6 +101,8 @@ def test_cylinders_numbered_in_another_order_have_the_same_figures(seed, order):
         for place, axis in enumerate(axes[key]):
             if axis in ("cylinder", "crankpin"):
                 value = np.take(value, order, axis=place)
+            elif axis == "rodbolt":
+                value = np.take(value, [2 * rod + bolt for rod in order for bolt in (0, 1)], axis=place)
         return value
 
     moved = {
@@ -111,10 +113,11 @@ def test_cylinders_numbered_in_another_order_have_the_same_figures(seed, order):
     before, after = results(core, inputs), results(core, moved)
     by_number = {
         "pairing_bore_rank", "pairing_piston_rank", "pairing_piston", "pairing_mark", "pairing_deviation",
+        "ring_filed_for",
     }
     for key in before:
         if key in by_number:
-            continue  # Equal sizes go by their number; who gets whom is a number itself.
+            continue  # Equal sizes go by their number; who gets whom, or whose set it is, is a number itself.
         expected = renumbered(key, before[key])
         assert after[key] == pytest.approx(expected, rel=1e-9, abs=1e-15, nan_ok=True), key
 

@@ -38,6 +38,10 @@ class Parts:
         return math.hypot(self.own, self.calibration, self.part_expansion, self.gauge_expansion)
 
 
+GUARDS = {"burette": "volume_guard", "roughness tester": "surface_uncertainty", "scale": "mass_guard"}
+"""Where the uncertainty stands of a reading that has no row of the gauges sheet."""
+
+
 def gauges_used(first: Checked, second: Checked, how: Gauged) -> str:
     """Return whether both people name the same gauge, two, or do not both say."""
     if not how.feature:
@@ -50,10 +54,13 @@ def gauges_used(first: Checked, second: Checked, how: Gauged) -> str:
 
 def parts_of(copy: Checked, how: Gauged) -> Parts | None:
     """Return the standard uncertainties of one kind of reading in one copy."""
-    if how.way in ("burette", "roughness tester"):
-        guard = _number(copy, "volume_guard" if how.way == "burette" else "surface_uncertainty")
+    if how.way in GUARDS:
+        guard = _number(copy, GUARDS[how.way])
         factor = _number(copy, "guard_factor")
-        return None if guard is None or not factor else Parts(own=guard / factor, calibration=0.0)
+        if guard is None or not factor:
+            return None
+        of_one = guard / math.sqrt(2) if how.way == "scale" else guard  # the sheet's is of a difference
+        return Parts(own=of_one / factor, calibration=0.0)
     row = how.feature
     reading = _number(copy, f"reading_uncertainty_{row}")
     calibration = _number(copy, f"calibration_uncertainty_{row}")

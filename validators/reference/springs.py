@@ -6,9 +6,9 @@ from validators.reference.value import Value
 
 
 def spring_height_used(spring_height_wanted: Value, spring_height: Value) -> Value:
-    r"""Height that the spring is reckoned with: the one wanted, else the one measured.
+    r"""Height that the spring is reckoned with: the one measured, shimmed to the one wanted.
 
-    .. math:: h = h^* \text{, or } h_m \text{ where no } h^* \text{ is wanted}
+    .. math:: h = \min(h_m, h^*) \text{, or } h_m \text{ where no } h^* \text{ is wanted}
 
     Parameters
     ----------
@@ -24,18 +24,19 @@ def spring_height_used(spring_height_wanted: Value, spring_height: Value) -> Val
 
     Notes
     -----
-    nan where both are missing.
+    nan where nothing is measured: a height that is only wanted is no height yet.
 
     Source
     ------
-    A choice, no equation: shims are taken to bring the spring to the height wanted.
+    A choice, no equation: shims bring a spring down to the height wanted, and nothing brings it up.
 
     Examples
     --------
-    >>> [float(spring_height_used(wanted, 45.0)) for wanted in (44.2, np.nan)]
-    [44.2, 45.0]
+    >>> [float(spring_height_used(wanted, 45.0)) for wanted in (44.2, 45.6, np.nan)]
+    [44.2, 45.0, 45.0]
     """
-    return np.where(np.isnan(spring_height_wanted), spring_height, spring_height_wanted)
+    shimmed = np.minimum(spring_height, spring_height_wanted)
+    return np.where(np.isnan(spring_height_wanted), spring_height, shimmed)
 
 
 def spring_shim(spring_height: Value, spring_height_wanted: Value) -> Value:

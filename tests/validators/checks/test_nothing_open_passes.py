@@ -52,5 +52,6 @@ def test_a_sheet_as_issued_passes_nothing(three, save):
     assert unexplained(report, three.plan) == {}
     within = {three.plan.by_name[v.name].key for v in report.verdicts if v.word == "within"}
     assert within == {
-        "piston_speed_mean", "candidate_deck_clearance", "candidate_rod_ratio", "candidate_rod_angle"
+        "piston_speed_mean", "candidate_deck_clearance", "candidate_rod_ratio", "candidate_rod_angle",
+        "ring_gap_apart", "rail_joint_apart", "ring_off_pin", "ring_off_thrust", "lobe_centre",
     }
