@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from openpyxl.utils.datetime import MAC_EPOCH, WINDOWS_EPOCH, from_excel
@@ -29,23 +30,46 @@ def check_workbook(path: Path | str) -> SheetReport:
     SheetReport
         Findings in the order of the gates; a file that cannot be read has exactly one.
     """
-    sheet = Checked(Path(path))
+    return check_workbooks([path])[0]
+
+
+def check_workbooks(paths: Sequence[Path | str]) -> list[SheetReport]:
+    """Check returned workbooks; those that were written from one build are recomputed in one go.
+
+    What is said of a file does not depend on the files beside it; all of them are held in memory.
+    """
+    sheets = [_opened(Path(path)) for path in paths]
+    alike: dict[int, list[Checked]] = {}
+    for sheet in sheets:
+        if sheet.recomputer is not None:
+            alike.setdefault(id(sheet.recomputer), []).append(sheet)
+    for group in alike.values():
+        batch = [sheet.values for sheet in group]
+        recalculated = group[0].recompute.recalculated(batch)
+        reference = group[0].recompute.reference(batch)
+        for number, sheet in enumerate(group):
+            sheet.recalculated = {name: values[number] for name, values in recalculated.items()}
+            sheet.reference = {name: values[number] for name, values in reference.items()}
+    return [_report(sheet) for sheet in sheets]
+
+
+def _opened(path: Path) -> Checked:
+    """Return a file as far as it can be read."""
+    sheet = Checked(path)
     try:
         sheet.workbook = open_returned(path)
         sheet.recomputer = read_birth(sheet.workbook)
     except UnreadableFile as fault:
         sheet.unreadable = fault
-        return SheetReport(
-            file=str(path), status=Status.UNREADABLE, findings=tuple(find_all(sheet)),
-            digest=sheet.workbook.digest if sheet.workbook else "",
-        )
-    batch = [sheet.values]
-    sheet.recalculated = {name: v[0] for name, v in sheet.recomputer.recalculated(batch).items()}
-    sheet.reference = {name: v[0] for name, v in sheet.recomputer.reference(batch).items()}
-    return _report(sheet)
+    return sheet
 
 
 def _report(sheet: Checked) -> SheetReport:
+    if sheet.unreadable is not None:
+        return SheetReport(
+            file=str(sheet.path), status=Status.UNREADABLE, findings=tuple(find_all(sheet)),
+            digest=sheet.workbook.digest if sheet.workbook else "",
+        )
     plan = sheet.plan
     return SheetReport(
         file=str(sheet.path),
