@@ -30,7 +30,7 @@ READ = {
 }
 LOT = {"pin": 0.0, "pin_hole": 0.0, "bush": 0.0}
 PART = {"pin": 0.0003, "pin_hole": 0.0003, "bush": 0.0004, "piston": 0.002, "bore": 0.0012}
-WITHIN = {"pin": 0.0, "pin_hole": 0.0, "bush": 0.0, "piston": 0.0, "bore": 0.0013}
+WITHIN = {"pin": 0.0, "pin_hole": 0.0, "bush": 0.0, "piston": 0.0, "bore": 0.0016}
 FINE = ("pin", "pin_hole", "bush")
 GAUGE_EXPANSION, REFERENCE = 11.5, 20.0
 FORMS = tuple(BODY)

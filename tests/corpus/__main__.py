@@ -1,0 +1,80 @@
+"""Measure how well `check` finds faults: ``python -m tests.corpus``, and write the table into the manual."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from pathlib import Path
+
+from tests.corpus.copies import CLEAN
+from tests.corpus.detection import Outcome, alarms, measure, rows, short_of_the_goal
+from tests.corpus.damage import NO_FAULT
+from tests.corpus.engines import ENGINES
+
+TABLE = Path(__file__).parents[2] / "validators" / "checks" / "DETECTION.md"
+
+
+def page(found: list[Outcome], called: str) -> str:
+    """Return the table as a page of the manual."""
+    loud, clean = alarms(found, CLEAN)
+    other, unharmed = alarms(found, *NO_FAULT)
+    lines = [
+        "# How much of what goes wrong is found", "",
+        f"Written by `{called}`. Every copy is a workbook of an invented engine ({', '.join(ENGINES)}), filled "
+        "with readings that scatter as those of a well made engine do, with one known fault; kind and seed give "
+        "the same copy again. *Found*: the right code at the right cell. *Found otherwise*: the sheet asks for "
+        "action, by another code or at another cell. *Missed*: nothing asks for action.", "",
+        "| fault | copies | found | otherwise | missed | share found |", "|---|---|---|---|---|---|",
+    ]
+    for row in rows(found):
+        title = row.title if row.decidable else f"{row.title} (within natural spread: cannot be decided)"
+        lines.append(
+            f"| {title} | {row.copies} | {row.found} | {row.otherwise} | {row.missed} | {row.share:.1%} |"
+        )
+    lines += [
+        "", "| without a fault | copies | ask for action | share |", "|---|---|---|---|",
+        f"| clean copies | {clean} | {loud} | {loud / max(clean, 1):.1%} |",
+        f"| changed without harm: {', '.join(kind.title for kind in NO_FAULT.values())} | {unharmed} | {other} | "
+        f"{other / max(unharmed, 1):.1%} |", "",
+    ]
+    return "\n".join(lines)
+
+
+def main() -> int:
+    """Run the corpus; 1 when the goal is missed."""
+    parser = argparse.ArgumentParser(prog="python -m tests.corpus", description=__doc__)
+    parser.add_argument("--clean", type=int, default=1000, help="clean copies")
+    parser.add_argument("--each", type=int, default=65, help="copies of each kind of fault")
+    parser.add_argument("--pairs", type=int, default=100, help="copies with two faults")
+    parser.add_argument("--jobs", type=int, default=1, help="processes")
+    parser.add_argument("--engine", action="append", choices=list(ENGINES), help="only this engine (repeatable)")
+    parser.add_argument("--write", action="store_true", help=f"write {TABLE.name}")
+    parser.add_argument("--list", action="store_true", help="list every copy that was not found, or loud")
+    given = parser.parse_args()
+    start = time.monotonic()
+
+    def told(done: int, of: int) -> None:
+        print(f"\r{done} of {of} parts, {time.monotonic() - start:.0f} s", end="", file=sys.stderr)
+
+    found = measure(
+        given.clean, given.each, given.pairs, tuple(given.engine or ENGINES), given.jobs, told
+    )
+    print(file=sys.stderr)
+    called = f"python -m tests.corpus --clean {given.clean} --each {given.each} --pairs {given.pairs}"
+    text = page(found, called)
+    print(text)
+    if given.write:
+        TABLE.write_text(text, encoding="utf-8")
+    if given.list:
+        for one in found:
+            if one.result == "alarm" or (one.decidable and one.result not in ("found", "quiet")):
+                print(f"{one.kind} {one.seed} {one.size}: {one.result}: {one.told}")
+    short = short_of_the_goal(found)
+    for line in short:
+        print(f"short of the goal: {line}")
+    return 1 if short else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
