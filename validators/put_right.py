@@ -30,13 +30,14 @@ class PutRight:
     """
 
     def __init__(self, sheet: Checked) -> None:
-        from validators.checks import reading_is_text, unlike_the_others
+        from validators.checks import reading_is_text, setting_of_another, unlike_the_others
 
         self.sheet = sheet
         self.meant: dict[str, float | str] = {
             name: slip.meant for name, slip in sheet.slips.items() if slip.meant is not None
         }
         self.meant |= reading_is_text.meant(sheet) | unlike_the_others.meant(sheet)
+        self.meant |= {odd.cell.name: odd.likelier for odd in setting_of_another.wrong_settings(sheet)}
         self.words: Mapping[str, str] = self._words() if self.meant else {}
 
     def _words(self) -> dict[str, str]:

@@ -1,1 +1,1 @@
-"""A corpus of returned workbooks, each made again from its kind and its seed, and what `check` finds in it."""
+"""A corpus of returned workbooks, each made again from kind and seed, and what `check` finds in it."""

@@ -8,8 +8,8 @@ import time
 from pathlib import Path
 
 from tests.corpus.copies import CLEAN
-from tests.corpus.detection import Outcome, alarms, measure, rows, short_of_the_goal
 from tests.corpus.damage import NO_FAULT
+from tests.corpus.detection import Outcome, alarms, measure, rows, short_of_the_goal
 from tests.corpus.engines import ENGINES
 
 TABLE = Path(__file__).parents[2] / "validators" / "checks" / "DETECTION.md"
@@ -18,13 +18,14 @@ TABLE = Path(__file__).parents[2] / "validators" / "checks" / "DETECTION.md"
 def page(found: list[Outcome], called: str) -> str:
     """Return the table as a page of the manual."""
     loud, clean = alarms(found, CLEAN)
+    harmless = ", ".join(kind.title for kind in NO_FAULT.values())
     other, unharmed = alarms(found, *NO_FAULT)
     lines = [
-        "# How much of what goes wrong is found", "",
-        f"Written by `{called}`. Every copy is a workbook of an invented engine ({', '.join(ENGINES)}), filled "
-        "with readings that scatter as those of a well made engine do, with one known fault; kind and seed give "
-        "the same copy again. *Found*: the right code at the right cell. *Found otherwise*: the sheet asks for "
-        "action, by another code or at another cell. *Missed*: nothing asks for action.", "",
+        "# How much of what goes wrong is found", "", f"Written by `{called}`.", "",
+        f"Every copy is a workbook of an invented engine ({', '.join(ENGINES)}), filled with readings that",
+        "scatter as those of a well made engine do, with one known fault; kind and seed give the same copy",
+        "again. *Found*: the right code at the right cell. *Found otherwise*: the sheet asks for action, by",
+        "another code or at another cell. *Missed*: nothing asks for action.", "",
         "| fault | copies | found | otherwise | missed | share found |", "|---|---|---|---|---|---|",
     ]
     for row in rows(found):
@@ -35,8 +36,7 @@ def page(found: list[Outcome], called: str) -> str:
     lines += [
         "", "| without a fault | copies | ask for action | share |", "|---|---|---|---|",
         f"| clean copies | {clean} | {loud} | {loud / max(clean, 1):.1%} |",
-        f"| changed without harm: {', '.join(kind.title for kind in NO_FAULT.values())} | {unharmed} | {other} | "
-        f"{other / max(unharmed, 1):.1%} |", "",
+        f"| changed without harm: {harmless} | {unharmed} | {other} | {other / max(unharmed, 1):.1%} |", "",
     ]
     return "\n".join(lines)
 
@@ -50,7 +50,10 @@ def main() -> int:
     parser.add_argument("--jobs", type=int, default=1, help="processes")
     parser.add_argument("--engine", action="append", choices=list(ENGINES), help="only this engine (repeatable)")
     parser.add_argument("--write", action="store_true", help=f"write {TABLE.name}")
-    parser.add_argument("--list", action="store_true", help="list every copy that was not found, or loud")
+    parser.add_argument(
+        "--office", action="store_true", help="have each copy opened and saved by the office program first"
+    )
+    parser.add_argument("--list", action="store_true", help="list each copy that was not found, or is loud")
     given = parser.parse_args()
     start = time.monotonic()
 
@@ -58,10 +61,12 @@ def main() -> int:
         print(f"\r{done} of {of} parts, {time.monotonic() - start:.0f} s", end="", file=sys.stderr)
 
     found = measure(
-        given.clean, given.each, given.pairs, tuple(given.engine or ENGINES), given.jobs, told
+        given.clean, given.each, given.pairs, tuple(given.engine or ENGINES), given.jobs, told,
+        office=given.office,
     )
     print(file=sys.stderr)
-    called = f"python -m tests.corpus --clean {given.clean} --each {given.each} --pairs {given.pairs}"
+    counts = f"--clean {given.clean} --each {given.each} --pairs {given.pairs}"
+    called = f"python -m tests.corpus {counts} --write"
     text = page(found, called)
     print(text)
     if given.write:

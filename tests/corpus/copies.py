@@ -76,7 +76,9 @@ def written(batch: Sequence[Ordered]) -> list[bytes]:
             own.update(fault.typed)
         typed.append(own)
     start = {cell.name: _stored(plan, cell.key, cell.value) for cell in plan.cells if cell.is_input}
-    counted = [{**start, **{name: _counted(plan, name, value) for name, value in own.items()}} for own in typed]
+    counted = [
+        start | {name: _counted(plan, name, value) for name, value in own.items()} for own in typed
+    ]
     computed = engine.recomputer.recalculated(counted)
     place = {cell.name or f"{cell.sheet}!{cell.address}": (cell.sheet, cell.address) for cell in plan.cells}
     found = []

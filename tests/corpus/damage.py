@@ -17,8 +17,8 @@ from tests.returned import edits
 
 
 def results(copy: Copy) -> list[PlannedCell]:
-    """Return the result cells that show a number."""
-    return [cell for cell in copy.plan.cells if cell.formula and cell.name and cell.key.split("_")[0] != "item"]
+    """Return the result cells."""
+    return [cell for cell in copy.plan.cells if cell.formula and cell.name]
 
 
 def result(copy: Copy, chance: random.Random) -> PlannedCell:
@@ -263,7 +263,7 @@ def birth_lost(copy: Copy, chance: random.Random) -> Fault | None:
 
 def stale(copy: Copy, chance: random.Random) -> Fault | None:
     """A stored value that the entries do not give."""
-    cell = chance.choice([cell for cell in copy.cells("bore_size") + copy.cells("piston_clearance")])
+    cell = chance.choice(copy.cells("bore_size") + copy.cells("piston_clearance"))
     return fault("CALC02", cell.name, edit=lambda data: edits.store(data, copy.plan, cell.name, "0.0123"))
 
 

@@ -48,6 +48,10 @@ class SheetParts:
                 behind = match.end()
             self.pieces[title] = [*pieces, text[behind:]]
 
+    def whole(self) -> bytes:
+        """Return the workbook as it was issued."""
+        return self.filled({}, {})
+
     def filled(
         self, entries: Mapping[tuple[str, str], Any], stored: Mapping[tuple[str, str], Any]
     ) -> bytes:

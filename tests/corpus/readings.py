@@ -218,7 +218,8 @@ def _rest(copy: Copy) -> None:
     rock = 0.05 * 0.42 / 0.52
     gap = {"top": 0.0040, "second": 0.0045}
     coarse = copy.steps["ring_gap"]
-    put("ring_gap_reading", lambda cell: sizes["bore"] * gap[cell.index[1]] + chance.gauss(0.1, 0.008), coarse)
+    wanted = {ring: sizes["bore"] * share for ring, share in gap.items()}
+    put("ring_gap_reading", lambda cell: wanted[cell.index[1]] + chance.gauss(0.1, 0.008), coarse)
     put("rail_gap_reading", lambda cell: chance.gauss(0.62, 0.03), coarse)
     for key in ("main_shell_upper", "main_shell_lower", "rod_shell_upper", "rod_shell_lower"):
         for cell in copy.cells(key):

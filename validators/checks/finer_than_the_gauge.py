@@ -27,7 +27,7 @@ FEATURES = {
     "rocked_reading": "deck",
 }
 NEAR = 0.02
-"""How near to a whole number of divisions counts as one: far more than a stored number is off by."""
+"""How near to a whole number of divisions counts as one: a stored number is off by far less."""
 
 
 def find(sheet: Checked) -> Iterator[Note]:
@@ -38,7 +38,9 @@ def find(sheet: Checked) -> Iterator[Note]:
 def _finer(sheet: Checked) -> Iterator[Note]:
     for key, feature in FEATURES.items():
         step = sheet.values.get(f"gauge_resolution_{feature}")
-        if not isinstance(step, float) or step <= 0 or sheet.values.get(f"gauge_repeat_count_{feature}") != 1.0:
+        if not isinstance(step, float) or step <= 0:
+            continue
+        if sheet.values.get(f"gauge_repeat_count_{feature}") != 1.0:
             continue
         if {f"gauge_resolution_{feature}", f"gauge_repeat_count_{feature}"} & sheet.unusable:
             continue
@@ -54,13 +56,12 @@ def _whole(divisions: float) -> bool:
 
 
 def _note(sheet: Checked, cell: PlannedCell, value: float, step: float, *, half: bool) -> Note:
-    unit = sheet.plan.unit(cell.key)
+    unit, where = sheet.plan.unit(cell.key), "half a division" if half else "between the divisions"
     return Note(
         place=sheet.place(cell),
         quantity=cell.name,
         severity=Severity.INFORMATION if half else None,
-        found=f"{value:.10g} {unit}, {'half a division' if half else 'between the divisions'} of a gauge that "
-        f"shows {step:.6g} {unit}",
+        found=f"{value:.10g} {unit}, {where} of a gauge that shows {step:.6g} {unit}",
         expected="a reading as the gauge shows it, or the number of readings that were averaged",
         todo="Type what the gauge showed, or correct its resolution on the gauges sheet.",
     )

@@ -55,7 +55,8 @@ def meant(sheet: Checked) -> dict[str, float]:
     found: dict[str, float] = {}
     for name, reading in sheet.entries.items():
         if reading.fault == "text" and sheet.plan.catalogue.entries[reading.planned.key].measure:
-            number, unit = _likeliest(sheet, reading.planned, reading.text), sheet.plan.unit(reading.planned.key)
+            number = _likeliest(sheet, reading.planned, reading.text)
+            unit = sheet.plan.unit(reading.planned.key)
             value = None if number is None else number.value
             if number is not None and number.unit not in ("", unit):
                 value = in_length_unit(number, unit)

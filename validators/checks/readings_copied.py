@@ -24,7 +24,7 @@ NAME = "readings-copied"
 SEVERITY = Severity.LOOK
 KEY, FEATURE = "bore_reading", "bore"
 FINE, MIDDLE, COARSE = 0.0011, 0.0013, 0.0041
-"""Resolution in mm up to which a coincidence is rare, rare enough to be told, and beyond which it says nothing.
+"""Resolution in mm up to which a coincidence is rare, can be told, and beyond which it says nothing.
 
 The chance that six readings of a good bore are equal is 1 in 8000 with the spread of 2 µm inside a bore and a
 resolution of 1 µm, about 1 in 1500 with 1.27 µm (quadrature)."""

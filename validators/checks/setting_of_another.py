@@ -32,7 +32,7 @@ KEY, FLOOR = "bore_reading", 0.004
 
 @dataclass(frozen=True, slots=True)
 class WrongSetting:
-    """A bore that was set on another master: its setting size and the likelier one, where and what it moves."""
+    """A bore that was set on another master: the cell, what it holds, what is likelier, what it moves."""
 
     cell: PlannedCell
     typed: float
@@ -48,7 +48,7 @@ def find(sheet: Checked) -> Iterator[Note]:
             place=sheet.place(odd.cell),
             quantity=odd.cell.name,
             found=f"the setting size {odd.typed:.10g} {unit} makes this bore unlike the others; from "
-            f"{odd.likelier:.6g} {unit} it would be like them",
+            f"{odd.likelier:.6g} {unit} it would be like them{sheet.put_right.then(odd.cell.name)}",
             expected="the size of the master that the gauge was set on for this bore",
             todo="Look which master the gauge was set on, and correct the setting size.",
         )

@@ -66,10 +66,10 @@ def slip(sheet: Checked, cell: PlannedCell, value: float, found: Mapping[str, Sl
             return None
         is_whole = nominal is not None and abs(value - nominal.value) < SHARE * nominal.value
         told = f"{value:.10g} {unit}, {'a whole size?' if is_whole else 'more than a dial shows'}"
-        start = setting_of(sheet, cell) if is_whole else None
-        if start is not None:
-            meant = dial_sign(sheet, cell) * (value - start)
-            told += f" From {start:.6g} {unit} the deviation would be {meant:.6g} {unit}"
+        set_at = setting_of(sheet, cell) if is_whole else None
+        if set_at is not None:
+            meant = dial_sign(sheet, cell) * (value - set_at)
+            told += f" From {set_at:.6g} {unit} the deviation would be {meant:.6g} {unit}"
         expected = f"a deviation from the setting size, at most {travel:.6g} {unit}"
         todo = "Enter it in the form that the gauges sheet names for this gauge."
     note = Note(

@@ -61,11 +61,15 @@ def _odd_ones(sheet: Checked) -> Iterator[Note]:
 
 def meant(sheet: Checked) -> dict[str, float]:
     """Return what an odd reading would be with two digits swapped, where that makes it like the others."""
-    return {cell.name: swapped for cell, *_, swapped in _unlike(sheet) if swapped is not None}
+    elsewhere = {name for odd in wrong_settings(sheet) for name in odd.readings}
+    return {
+        cell.name: swapped for cell, *_, swapped in _unlike(sheet)
+        if swapped is not None and cell.name not in elsewhere
+    }
 
 
 def _unlike(sheet: Checked) -> Iterator[tuple[PlannedCell, float, float, int, float | None]]:
-    """Yield each odd reading: its size, the middle and number of its kind, and the entry with digits swapped."""
+    """Yield each odd reading: size, middle and number of its kind, and the entry with digits swapped."""
     for key, floor in FLOORS.items():
         least = floor / LENGTHS.get(sheet.plan.unit(key), 1.0)
         sizes = [
