@@ -48,7 +48,7 @@ def main() -> int:
     parser.add_argument("--each", type=int, default=65, help="copies of each kind of fault")
     parser.add_argument("--pairs", type=int, default=100, help="copies with two faults")
     parser.add_argument("--jobs", type=int, default=1, help="processes")
-    parser.add_argument("--engine", action="append", choices=list(ENGINES), help="only this engine (repeatable)")
+    parser.add_argument("--engine", action="append", choices=list(ENGINES), help="only this one (repeatable)")
     parser.add_argument("--write", action="store_true", help=f"write {TABLE.name}")
     parser.add_argument(
         "--office", action="store_true", help="have each copy opened and saved by the office program first"

@@ -44,6 +44,8 @@ def ordered(kind: str, seed: int, engines: Sequence[str] = tuple(ENGINES)) -> Or
         chance = random.Random(f"{kind} {seed} {turn}")
         names = chance.sample(list(FAULTY), 2) if kind == PAIR else [] if kind == CLEAN else [kind]
         kinds = [(FAULTY | NO_FAULT)[name] for name in names]
+        if len({one.deviation for one in kinds if one.deviation is not None}) > 1:
+            continue  # the two want the same readings typed in two ways
         copy = clean_copy(engine, chance, _forms(kinds))
         faults = [made for one in kinds if (made := one.make(copy, chance)) is not None]
         if len(faults) == len(kinds) and not _in_the_way(faults):

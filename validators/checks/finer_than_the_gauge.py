@@ -22,10 +22,9 @@ from validators.together import together
 CODE = "READ21"
 NAME = "finer-than-the-gauge"
 SEVERITY = Severity.LOOK
-FEATURES = {
-    **FORM_FEATURE, "ring_gap_reading": "ring_gap", "rail_gap_reading": "ring_gap", "deck_reading": "deck",
-    "rocked_reading": "deck",
-}
+FEATURES = {**FORM_FEATURE, "deck_reading": "deck", "rocked_reading": "deck"}
+"""Readings with the row of their gauge; ring gaps are built from leaves, which have no divisions."""
+
 NEAR = 0.02
 """How near to a whole number of divisions counts as one: a stored number is off by far less."""
 
