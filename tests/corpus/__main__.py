@@ -14,6 +14,8 @@ from tests.corpus.engines import ENGINES
 
 TABLE = Path(__file__).parents[2] / "validators" / "checks" / "DETECTION.md"
 
+SAVED = "## The same after an office program recalculated and saved each copy"
+
 
 def page(found: list[Outcome], called: str) -> str:
     """Return the table as a page of the manual."""
@@ -41,6 +43,17 @@ def page(found: list[Outcome], called: str) -> str:
     return "\n".join(lines)
 
 
+def write(text: str, *, office: bool) -> None:
+    """Write a table into the manual, beside the other one."""
+    held = TABLE.read_text("utf-8") if TABLE.exists() else ""
+    own, _, saved = held.partition(SAVED)
+    if office:
+        saved = "\n\n" + text.partition("\n\n")[2]
+    else:
+        own = text + "\n"
+    TABLE.write_text(f"{own.rstrip()}\n\n{SAVED}{saved.rstrip()}\n" if saved else own, encoding="utf-8")
+
+
 def main() -> int:
     """Run the corpus; 1 when the goal is missed."""
     parser = argparse.ArgumentParser(prog="python -m tests.corpus", description=__doc__)
@@ -66,11 +79,11 @@ def main() -> int:
     )
     print(file=sys.stderr)
     counts = f"--clean {given.clean} --each {given.each} --pairs {given.pairs}"
-    called = f"python -m tests.corpus {counts} --write"
+    called = f"python -m tests.corpus {counts}{' --office' if given.office else ''} --write"
     text = page(found, called)
     print(text)
     if given.write:
-        TABLE.write_text(text, encoding="utf-8")
+        write(text, office=given.office)
     if given.list:
         for one in found:
             if one.result == "alarm" or (one.decidable and one.result not in ("found", "quiet")):

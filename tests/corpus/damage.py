@@ -167,8 +167,9 @@ def sheets_reordered(copy: Copy, chance: random.Random) -> Fault | None:
 
 
 def sheet_hidden(copy: Copy, chance: random.Random) -> Fault | None:
-    """A sheet hidden."""
-    title, state = _sheet(copy, chance), chance.choice(["hidden", "veryHidden"])
+    """A sheet hidden; never the first, which is the one that is open and that no program hides."""
+    title = chance.choice([sheet.template.title for sheet in copy.plan.sheets[1:]])
+    state = chance.choice(["hidden", "veryHidden"])
     return fault("CELL11", title, edit=lambda data: edits.set_visible(data, title, state))
 
 
