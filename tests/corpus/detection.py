@@ -16,10 +16,14 @@ from tests.corpus.copies import ALIKE, CLEAN, FAULTY, PAIR, Ordered, batches, or
 from tests.corpus.damage import NO_FAULT
 from tests.corpus.engines import ENGINES
 from tests.corpus.fault import Fault
-from validators.findings import Finding, SheetReport
+from validators.findings import Finding, Severity, SheetReport
 from validators.sheet import check_workbooks
 
-FOUND, OTHERWISE, MISSED, QUIET, ALARM = "found", "found otherwise", "missed", "quiet", "alarm"
+FOUND, OTHERWISE, MISSED = "found", "found otherwise", "missed"
+QUIET, VERDICT, ALARM = "quiet", "verdict", "alarm"
+"""What came of a copy without a fault: nothing asks for action; only a verdict about the engine does, which
+follows from readings that were drawn near a limit; something speaks of the sheet, a false alarm."""
+
 GOAL, MOST_ALARMS = 0.99, 0.01
 PROGRAM, SECONDS_EACH = shutil.which("soffice"), 30
 SAVING_UNDOES = {"stale", "no-values", "macros", "link", "name", "row-out", "sheet-out", "respelt", PAIR}
@@ -54,8 +58,10 @@ def outcomes(order: Ordered, report: SheetReport) -> Iterable[Outcome]:
     """Yield what came of one copy; of a pair of faults, what came of each."""
     if not order.faults or all(not fault.codes for fault in order.faults):
         told = [finding for finding in report.findings if not finding.code.startswith("LIMIT05")]
-        asks = report.exit_status != 0
-        yield Outcome(order.kind, order.seed, "", True, ALARM if asks else QUIET, _told(told))
+        asks = [one for one in report.findings if one.severity is not Severity.INFORMATION]
+        false = report.exit_status > 1 or any(not one.about_engine for one in asks)
+        result = ALARM if false else VERDICT if asks else QUIET
+        yield Outcome(order.kind, order.seed, "", True, result, _told(told))
         return
     for fault in order.faults:
         if any(tells(finding, fault) for finding in report.findings):
@@ -161,7 +167,7 @@ def rows(found: Iterable[Outcome]) -> list[Row]:
     """Return the lines of the table of faults."""
     counted: dict[tuple[str, str, bool], Counter[str]] = {}
     for one in found:
-        if one.result not in (QUIET, ALARM):
+        if one.result in (FOUND, OTHERWISE, MISSED):
             counted.setdefault((one.kind, one.size, one.decidable), Counter())[one.result] += 1
     order = {kind: number for number, kind in enumerate((*FAULTY, PAIR))}
     lines = []
@@ -176,10 +182,10 @@ def rows(found: Iterable[Outcome]) -> list[Row]:
     return lines
 
 
-def alarms(found: Iterable[Outcome], *kinds: str) -> tuple[int, int]:
-    """Return how many copies without a fault were found to ask for action, and how many there were."""
+def alarms(found: Iterable[Outcome], *kinds: str, result: str = ALARM) -> tuple[int, int]:
+    """Return how many copies without a fault raised a false alarm, and how many there were."""
     own = [one for one in found if one.kind in kinds]
-    return sum(one.result == ALARM for one in own), len(own)
+    return sum(one.result == result for one in own), len(own)
 
 
 def short_of_the_goal(found: Sequence[Outcome]) -> list[str]:
@@ -191,5 +197,5 @@ def short_of_the_goal(found: Sequence[Outcome]) -> list[str]:
     for kinds in ((CLEAN,), tuple(NO_FAULT)):
         loud, count = alarms(found, *kinds)
         if count and loud / count >= MOST_ALARMS:
-            told.append(f"{', '.join(kinds)}: {loud} of {count} copies without a fault ask for action")
+            told.append(f"{', '.join(kinds)}: {loud} of {count} copies without a fault raise an alarm")
     return told

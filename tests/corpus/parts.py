@@ -69,7 +69,7 @@ class SheetParts:
         out = io.BytesIO()
         with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
             for name, content in parts.items():
-                archive.writestr(name, content)
+                archive.writestr(zipfile.ZipInfo(name), content)
         return out.getvalue()
 
 
