@@ -66,10 +66,13 @@ class Entry:
     optional: bool = False
     limits: str = ""
     guard: str = ""
+    advisory: bool = False
     prompt: str = ""
     term: str = ""
     list: str = ""
     of: str = ""
+    floor: float = 0.0
+    unchecked: str = ""
 
     @property
     def is_input(self) -> bool:
@@ -79,7 +82,10 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Catalogue:
-    """Axes, measures, word lists and entries, by name."""
+    """Axes, measures, word lists and entries, by name.
+
+    `left_out` names the sheets whose entries it is without.
+    """
 
     axes: Mapping[str, Axis]
     measures: Mapping[str, Measure]
@@ -87,11 +93,13 @@ class Catalogue:
     entries: Mapping[str, Entry]
     relations: Mapping[str, Mapping[str, str]]
     limited: tuple[str, ...] = field(default=())
+    left_out: tuple[str, ...] = ()
 
     @property
     def items(self) -> tuple[str, ...]:
-        """The verdict quantities that the summary counts, in order."""
-        return (*(f"{key}_verdict" for key in self.limited), "ring_gap_verdict")
+        """The verdict quantities that the summary counts, in order; estimates are not among them."""
+        counted = (key for key in self.limited if not self.entries[key].advisory)
+        return (*(f"{key}_verdict" for key in counted), "ring_gap_verdict")
 
     def measure_of(self, key: str) -> Measure | None:
         """Return the measure of a quantity, or None for words and text."""
@@ -147,6 +155,10 @@ def _check(where: str, entry: Entry, catalogue: Catalogue) -> None:
             raise wrong(f"unknown axis '{axis}'{nearest(axis, catalogue.axes)}")
     if bool(entry.limits) != bool(entry.guard):
         raise wrong("limits and guard go together")
+    if entry.unchecked and entry.kind != "result":
+        raise wrong("only a result can be unchecked")
+    if entry.advisory and not (entry.limits and entry.optional):
+        raise wrong("what is advisory has limits and is optional")
     if entry.limits and entry.limits not in LIMIT_SIDES:
         raise wrong(f"limits are one of {', '.join(LIMIT_SIDES)}")
 

@@ -10,7 +10,9 @@ from sheetgen.errors import DefinitionError, nearest
 from sheetgen.plan import Plan, plan_workbook
 
 
-def new(out: Path, *, layout: str = "", units: str = "", build: Path | None = None) -> Plan:
+def new(
+    out: Path, *, layout: str = "", units: str = "", build: Path | None = None, top_end: bool = False
+) -> Plan:
     """Write a workbook and return its plan.
 
     Raises
@@ -32,11 +34,13 @@ def new(out: Path, *, layout: str = "", units: str = "", build: Path | None = No
             "anything else goes into a build file",
         )
     if build is not None:
-        definition = read_build(build, layout, units)
+        definition = read_build(build, layout, units, ("top_end",) if top_end else ())
+        if top_end and "top_end" in definition.left_out:
+            raise DefinitionError("--top-end", f"{build.name} says top_end = false")
         if units and definition.family != units:
             raise DefinitionError("--units", f"{build.name} says {definition.family}, the call says {units}")
     elif layout:
-        definition = new_build(layout, units or "millimetre")
+        definition = new_build(layout, units or "millimetre", optional=top_end)
     else:
         raise DefinitionError("new", f"say --layout ({', '.join(presets())}) or --build FILE.toml")
     if out.exists():

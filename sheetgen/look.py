@@ -113,6 +113,8 @@ def properties(role: str) -> Mapping[str, Any]:
         "echo": boxed,
         "verdict": verdict,
         "verdict_echo": verdict,
+        "drawing": {},
+        "chart": {"align": "left"},
         "key_text": {"indent": 1, "text_wrap": True},
         "sample_entry": {**entry, **centred},
         "sample_optional": {**optional, **centred},

@@ -6,9 +6,10 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sheetgen.build import BuildDefinition, Index
+from sheetgen.build import BuildDefinition
 from sheetgen.catalogue import Catalogue, Entry
 from sheetgen.errors import DefinitionError, nearest
+from sheetgen.layout import Index
 
 PLACEHOLDER = re.compile(r"\{(@?[a-z][a-z0-9_]*)(?:\[([^\]]*)\])?\}")
 ALL = "*"
@@ -55,7 +56,10 @@ class Names:
         """Return the loop's axes and those that follow from them."""
         bound = dict(loop)
         layout, relations = self.build.layout, self.catalogue.relations
+        if "rodbolt" in loop:
+            bound.setdefault("cylinder", loop["rodbolt"][:-1])
         if "cylinder" in loop:
+            bound["@first"], bound["@second"] = f"{loop['cylinder']}a", f"{loop['cylinder']}b"
             number = int(loop["cylinder"]) - 1
             bound.setdefault("crankpin", str(layout.crankpin_of[number]))
             bound.setdefault("bank", str(layout.bank_of[number]))
@@ -64,8 +68,14 @@ class Names:
             bound.setdefault("body", relations["body_of_sized"][loop["sized"]])
         if "shellpair" in loop:
             number = int(loop["shellpair"]) - 1
-            bound["@upper"] = str(1 + number // layout.shell_grades)
-            bound["@lower"] = str(1 + number % layout.shell_grades)
+            bound["@upper"], bound["@lower"] = map(str, layout.shell_pairs[number])
+        if "gappair" in loop:
+            bound["@one"] = relations["one_of_pair"][loop["gappair"]]
+            bound["@other"] = relations["other_of_pair"][loop["gappair"]]
+        if "jointpair" in loop:
+            bound["@one"], bound["@other"] = loop["jointpair"], "joint"
+        if "ring" in loop:
+            bound["@ring"] = loop["ring"]
         if "fit" in loop:
             bound["@hole"] = relations["hole_of_fit"][loop["fit"]]
             bound["@shaft"] = relations["shaft_of_fit"][loop["fit"]]

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from sheetgen.build import materials
 from sheetgen.catalogue import Catalogue, Entry
+from sheetgen.layout import materials
 from sheetgen.look import VERDICTS, look, properties
 from sheetgen.planned import PlannedCell, PlannedSheet, column_letters
 from sheetgen.sheet_grid import LABEL_COLUMN
@@ -64,6 +64,7 @@ def row_heights(
         "filled_by": points["head"], "filled_beside": points["head"], "signature": points["signature"],
         "block_title": points["block"], "working_title": points["block"], "working": points["working"],
         "constant": points["working"], "element_header": points["working"], "help": points["help"],
+        "chart": points["chart"],
     }
     small = dict.fromkeys(("unit_header", "working_label", "note"), points["working"])
     heights = [0.0] * sheet.rows
@@ -76,7 +77,10 @@ def row_heights(
             if entry.text == "note" and entry.over == ("candidate",):
                 need *= NOTE_LINES  # a few words in a narrow column
         need = max(need, _text_height(cell, widths, catalogue))
-        if cell.rows == 1:
+        if cell.role == "drawing":
+            for row in range(cell.row - 1, cell.row - 1 + cell.rows):
+                heights[row] = max(heights[row], points["drawing"])
+        elif cell.rows == 1:
             heights[cell.row - 1] = max(heights[cell.row - 1], need)
         else:
             tall.append((cell, need))

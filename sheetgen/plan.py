@@ -8,10 +8,12 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
-from sheetgen.build import BuildDefinition, Index, indices
-from sheetgen.catalogue import Catalogue, load_catalogue
+from sheetgen.build import BuildDefinition
+from sheetgen.catalogue import Catalogue
 from sheetgen.errors import DefinitionError
+from sheetgen.layout import Index, indices
 from sheetgen.naming import ALL, PLACEHOLDER, Names, element_name
+from sheetgen.optional_sheets import catalogue_without
 from sheetgen.planned import PlannedCell, PlannedSheet, column_letters
 from sheetgen.sheet_grid import SheetGrid, all_cells
 from sheetgen.sheet_words import printed_unit
@@ -90,9 +92,13 @@ def plan_workbook(build: BuildDefinition, version: int = 1) -> Plan:
         A template speaks of what does not exist, leaves an axis open, or uses a range that is not
         one rectangle.
     """
-    catalogue, shapes = load_catalogue(), read_shapes()
+    catalogue, shapes = catalogue_without(build.left_out), read_shapes()
     names = Names(build, catalogue)
-    grids = [SheetGrid(template, names, shapes) for template in read_templates(version)]
+    grids = [
+        SheetGrid(template, names, shapes)
+        for template in read_templates(version)
+        if template.stem not in build.left_out
+    ]
     sheets = [grid.planned() for grid in grids]
     cells = all_cells(grids)
     placed = _placed(cells, catalogue)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from sheetgen.build import Index
+from sheetgen.layout import Index
 from sheetgen.template import Template
 
 

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from sheetgen.build import Index, materials
 from sheetgen.catalogue import TEMPLATES, Entry, read_toml
 from sheetgen.errors import DefinitionError
+from sheetgen.layout import Index, bolt_classes, materials
 from sheetgen.naming import Names, element_label, element_name
 from sheetgen.planned import Band, PlannedCell, PlannedSheet
 from sheetgen.sheet_words import SheetWords, item_label
@@ -18,6 +18,7 @@ from sheetgen.template import Block, Line, Shapes, Template
 LABEL_COLUMN = 1
 HEAD_ROWS = 3
 JOB_COLUMN = 4
+DRAWING_ROWS, DRAWING_COLUMNS = 23, 3
 SAMPLES = ("entry", "optional", "result", "working", "echo", "verdict")
 
 class SheetGrid:
@@ -171,7 +172,8 @@ class SheetGrid:
     def one(self, column: int, line: Line, loop: Mapping[str, str], block: Block) -> None:
         """Put one cell of a line at this turn of the loop."""
         if line.echo:
-            role = "verdict_echo" if self.catalogue.entries[line.echo].words else "echo"
+            entry = self.catalogue.entries[line.echo]
+            role = "verdict_echo" if entry.words and not entry.is_input else "echo"
             formula = self.shapes.echo.replace("{value}", f"{{{line.echo}}}")
             self.put(column, role, formula=formula, key=line.echo, index=tuple(sorted(loop.items())))
             return
@@ -198,9 +200,22 @@ class SheetGrid:
         """Put paragraphs that stand out."""
         self.paragraphs(block, "caution")
 
+    def put_chart(self, block: Block) -> None:
+        """Put one tall cell for each chart, side by side over the width of the sheet."""
+        wide = self.template.text_columns // len(block.charts)
+        for number, key in enumerate(block.charts):
+            self.put(self.base + number * wide, "chart", key=key, label=block.chart_over, columns=wide)
+        self.row += 1
+
     def put_signed(self, block: Block) -> None:
         """Put lines to sign on, with room for a hand."""
         self.paragraphs(block, "signature")
+
+    def put_drawing(self, block: Block) -> None:
+        """Keep room for a chart; its words for those who cannot see it go with it."""
+        self.put(self.base, "drawing", index=(block.chart,), label=block.text[0], rows=block.tall,
+                 columns=block.wide)
+        self.row += block.tall
 
     def put_key(self, block: Block) -> None:
         """Put samples of the cells of a sheet, each with its meaning."""
@@ -242,12 +257,17 @@ class SheetGrid:
         rows, column, header = self.words.labels(block.rows), self.first, self.row
         depth = max(len(line.across) for line in block.lines)
         has_units = any(
-            self.words.unit(line.quantity or line.echo) and not line.across for line in block.lines
+            not line.printed and self.words.unit(line.quantity or line.echo) and not line.across
+            for line in block.lines
         )
         first = header + 1 + depth + has_units
         self.put(self.base, "column_header", value=self.words.axis_label(block.rows), columns=self.span,
                  rows=first - header)
         for line in block.lines:
+            if line.printed:
+                self.put_printed(column, line, block.rows, first)
+                column += line.columns
+                continue
             turns = self.words.turns(line.across)
             self.put_column_heads(column, line, turns, depth, has_units=has_units)
             for turn in turns:
@@ -260,6 +280,13 @@ class SheetGrid:
             self.put(self.base, self.label_role, value=self.words.row_label(block.rows, label),
                      row=first + offset, columns=self.span)
         self.row = first + len(rows)
+
+    def put_printed(self, column: int, line: Line, axis: str, first: int) -> None:
+        """Put a column of texts, one for each row of a table."""
+        self.put(column, "column_header", value=line.label, columns=line.columns, rows=first - self.row)
+        for offset, label in enumerate(self.words.labels(axis)):
+            text = self.words.printed(line.printed, label)
+            self.put(column, "text", value=text, row=first + offset, columns=line.columns)
 
     def put_column_heads(
         self, column: int, line: Line, turns: Sequence[Mapping[str, str]], depth: int, *, has_units: bool
@@ -358,6 +385,20 @@ class SheetGrid:
                 entry = self.catalogue.entries[key]
                 self.put(self.base + offset, "constant", name=element_name(key, index), key=key, index=index,
                          value=value, label=element_label(entry, index, self.catalogue))
+            self.row += 1
+
+    def put_classes(self, block: Block) -> None:
+        """Put the table of strength classes."""
+        for offset, head in enumerate(("Strength class", "Proof stress, MPa", "Yield stress, MPa")):
+            self.put(self.base + offset, "column_header", value=head)
+        self.row += 1
+        for number, strength in enumerate(bolt_classes(), 1):
+            index = (f"k{number}",)
+            for offset, field in enumerate(("name", "proof", "yield")):
+                key = f"bolt_class_{field}"
+                label = element_label(self.catalogue.entries[key], index, self.catalogue)
+                self.put(self.base + offset, "constant", name=element_name(key, index), key=key, index=index,
+                         value=strength[field], label=label)
             self.row += 1
 
 

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 from typing import Any
 
-from sheetgen.build import Index, stage_labels
+from sheetgen.assembly import Step, steps_for
 from sheetgen.catalogue import Entry
+from sheetgen.errors import DefinitionError
+from sheetgen.layout import Index, stage_labels
 from sheetgen.naming import Names
 from sheetgen.template import read_templates
 
@@ -15,6 +18,7 @@ PRINTED = {
     "1": "", "degC": "°C", "delta_degC": "K", "um": "µm", "uin": "µin", "cm^3": "cm³", "in^3": "in³",
     "mm^2": "mm²", "in^2": "in²", "deg": "°", "m/s^2": "m/s²", "1e-6/K": "10⁻⁶/K", "percent": "%",
     "1/cm^3": "per cm³", "1/mm": "per mm", "1/in": "per in", "1/min": "per min",
+    "mm^2/s": "mm²/s", "mPa*s": "mPa·s", "kg/m^3": "kg/m³", "kg/m^3/K": "kg/m³/K",
 }
 
 
@@ -48,6 +52,26 @@ SUBJECTS = {
 """What a limited quantity belongs to, by the start of its key; the first that fits counts."""
 
 
+RADII = {"top": 0.94, "second": 0.8, "high": 0.66, "joint": 0.52, "deep": 0.38}
+"""Where the gaps are drawn, in radii of the piston: no two rings on one circle, so none hides another."""
+ENDS = {"front": (0.0, 1.0), "rear": (0.0, -1.0), "right": (1.0, 0.0), "left": (-1.0, 0.0)}
+"""Ends of the pin axis and of the thrust axis in the drawing of the rings."""
+
+
+def circle_point(label: str) -> tuple[float, float]:
+    """Return one point of the circle in the drawing of the rings: to the right, and to the front.
+
+    Examples
+    --------
+    >>> circle_point("c3"), circle_point("rear")
+    ((0.5, 0.866025), (0.0, -1.0))
+    """
+    if label in ENDS:
+        return ENDS[label]
+    angle = math.radians(10 * int(label[1:]))
+    return round(math.sin(angle), 6), round(math.cos(angle), 6)
+
+
 def item_label(entry: Entry) -> str:
     """Return a limited quantity's label with what it belongs to."""
     subject = next((told for start, told in SUBJECTS.items() if f"{entry.key}_".startswith(f"{start}_")), "")
@@ -69,6 +93,20 @@ class SheetWords:
         if key == "item_required":
             limited = self.catalogue.entries.get(index[0])
             return 0 if limited is not None and limited.optional else 1
+        if key == "rodbolt_cylinder":
+            return int(index[0][:-1])
+        if key == "pace_share":
+            return int(index[0][1:]) / 5
+        if key in ("step_number", "step_rests", "step_marks", "step_points"):
+            return self.of_step(key, index)
+        if key == "ring_dot_radius":
+            return RADII[index[0]]
+        if key in ("dial_across", "dial_along"):
+            return circle_point(index[0])[key == "dial_along"]
+        if key == "node_eccentricity":
+            return int(index[0][1:]) / 100
+        if key == "trial_place":
+            return int(index[0][1:]) - 3
         number = int(index[0]) - 1 if index else 0
         return {
             "layout_cylinders": lambda: layout.cylinders,
@@ -83,9 +121,32 @@ class SheetWords:
             "main_number": lambda: number + 1,
             "bank_number": lambda: number + 1,
             "bank_cylinders": lambda: layout.bank_of.count(number + 1),
-            "shellpair_upper": lambda: 1 + number // layout.shell_grades,
-            "shellpair_lower": lambda: 1 + number % layout.shell_grades,
+            "shellpair_upper": lambda: layout.shell_pairs[number][0],
+            "shellpair_lower": lambda: layout.shell_pairs[number][1],
         }[key]()
+
+    def of_step(self, key: str, index: Index) -> int:
+        """Return the number of a step of the assembly, or whether it rests on an item or on the marks."""
+        steps = {step.key: step for step in self.steps}
+        step = steps[index[-1]]
+        if key == "step_number":
+            return self.steps.index(step) + 1
+        if key in ("step_marks", "step_points"):
+            return step.marks if key == "step_marks" else step.points
+        return int(index[0] in step.rests_on)
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The steps of the assembly of this layout."""
+        return steps_for(self.build.layout.kind)
+
+    def printed(self, what: str, label: str) -> str:
+        """Return the text that is printed in a row of a table."""
+        if what != "step_text":
+            raise DefinitionError("sheets", f"nothing is printed that is called '{what}'")
+        step = next(step for step in self.steps if step.key == label)
+        layout = self.build.layout
+        return step.text.format(cylinders=layout.cylinders, mains=layout.mains, banks=layout.banks)
 
     def unit(self, key: str) -> str:
         """Return the unit a quantity is shown in, as printed."""
@@ -104,6 +165,8 @@ class SheetWords:
 
     def told(self, axis: str, label: str) -> str:
         """Return what an element is called at the head of a column."""
+        if axis == "task":
+            return str(self.of_step("step_number", (label,)))
         return self.catalogue.axes[axis].elements.get(label) or f"{self.catalogue.axes[axis].label} {label}"
 
     def row_label(self, axis: str, label: str) -> str:
@@ -111,6 +174,9 @@ class SheetWords:
         if axis == "item":
             entry = self.catalogue.entries.get(label)
             return item_label(entry) if entry else "Rings: end gap"
+        if axis == "task":
+            step = next(step for step in self.steps if step.key == label)
+            return f"{self.told(axis, label)}  {step.title}"
         if axis == "stage":
             return next(t.title for t in read_templates(1) if t.stem == label)
         if axis == "shellpair":
@@ -126,7 +192,9 @@ class SheetWords:
 
     def labels(self, axis: str) -> tuple[str, ...]:
         """Return the labels of an axis in this build."""
-        return stage_labels() if axis == "stage" else self.build.layout.labels(axis, self.catalogue)
+        if axis == "stage":
+            return stage_labels(self.catalogue)
+        return self.build.layout.labels(axis, self.catalogue)
 
     def turns(self, axes: Sequence[str]) -> list[dict[str, str]]:
         """Return the turns of a loop over some axes."""

@@ -20,13 +20,19 @@ BLOCK_KINDS = (
     "signed",
     "constants",
     "materials",
+    "classes",
     "cautions",
+    "drawing",
+    "chart",
 )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """One column of a table, or one line of a form or a cross table."""
+    """One column of a table, or one line of a form or a cross table.
+
+    `printed` stands for a text of the row instead of a quantity; such a column may be several wide.
+    """
 
     quantity: str = ""
     formula: str = ""
@@ -37,6 +43,8 @@ class Line:
     echo: str = ""
     label: str = ""
     note: str = ""
+    printed: str = ""
+    columns: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +52,9 @@ class Block:
     """A titled group of cells.
 
     `column` is where its labels stand, and `beside` says how many of the blocks before it it stands
-    beside; `span` is how many columns the labels take, 0 for the usual number.
+    beside; `span` is how many columns the labels take, 0 for the usual number. `charts` are quantities
+    that are drawn side by side over the quantity `chart_over`; a drawing is a `chart` by its name that takes
+    so many columns and rows.
     """
 
     kind: str
@@ -59,6 +69,11 @@ class Block:
     beside: int = 0
     column: int = 1
     span: int = 0
+    chart: str = ""
+    wide: int = 3
+    tall: int = 26
+    charts: tuple[str, ...] = ()
+    chart_over: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,8 +119,8 @@ def _line(where: str, fields: Mapping[str, Any]) -> Line:
     for key in (quantity, fields.get("echo", "")):
         if key and key not in catalogue.entries:
             raise DefinitionError(where, f"unknown quantity '{key}'{nearest(key, catalogue.entries)}")
-    if bool(quantity) == bool(fields.get("echo")):
-        raise DefinitionError(where, "a line has either a quantity or an echo")
+    if [bool(quantity), bool(fields.get("echo")), bool(fields.get("printed"))].count(True) != 1:
+        raise DefinitionError(where, "a line has a quantity, an echo or a printed text, and one of them only")
     if quantity:
         entry = catalogue.entries[quantity]
         computed = entry.kind == "result"
@@ -146,12 +161,19 @@ def _block(where: str, fields: Mapping[str, Any]) -> Block:
             f"unknown kind of block '{fields.get('kind')}'{nearest(str(fields.get('kind')), BLOCK_KINDS)}",
         )
     fields["lines"] = tuple(_line(where, line) for line in fields.get("lines", ()))
-    for key in ("limits", "text"):
+    for key in ("limits", "text", "charts"):
         fields[key] = tuple(fields.get(key, ()))
     limited = load_catalogue().limited
     for key in fields["limits"]:
         if key not in limited:
             raise DefinitionError(where, f"'{key}' has no limits{nearest(key, limited)}")
+    for key in (*fields["charts"], *([fields["chart_over"]] if fields.get("chart_over") else ())):
+        if key not in load_catalogue().entries:
+            raise DefinitionError(where, f"unknown quantity '{key}'{nearest(key, load_catalogue().entries)}")
+    if bool(fields["charts"]) != (fields["kind"] == "chart") or bool(fields["charts"]) != bool(
+        fields.get("chart_over")
+    ):
+        raise DefinitionError(where, "a block of charts says what is drawn, and over what")
     return Block(**fields)
 
 

@@ -12,8 +12,12 @@ from pathlib import Path
 from typing import Any
 
 import xlsxwriter
+import xlsxwriter.worksheet
 from xlsxwriter.utility import xl_range, xl_range_abs
 
+from sheetgen.charts import ROLE as CHART
+from sheetgen.charts import chart, described
+from sheetgen.drawing import DRAWN, placed
 from sheetgen.errors import DefinitionError
 from sheetgen.look import (
     NO_LIMIT_FORMAT,
@@ -36,9 +40,11 @@ from sheetgen.paper import (
 from sheetgen.plan import BIRTH_SHEET, Plan, PlannedCell, PlannedSheet
 from sheetgen.rules import entry_rule
 from sheetgen.sheet_grid import HEAD_ROWS, LABEL_COLUMN
+from sheetgen.summary_charts import CHARTS
 
 PROGRAM = "boreledger"
 CHUNK = 30_000
+POINTS_PER_PIXEL = 0.75
 PROTECTION = {
     "select_locked_cells": True,
     "select_unlocked_cells": True,
@@ -116,6 +122,17 @@ def store_values(data: bytes) -> bytes:
     return formualizer.recalculate_xlsx_bytes(data)["bytes"]
 
 
+class PlainSheet(xlsxwriter.worksheet.Worksheet):  # type: ignore[misc]  # the library has no types
+    """A sheet whose formulas need no respelling.
+
+    The library looks for some forty newer functions in every formula, which takes a third of the time
+    of writing; `formula_rules` allows none of them.
+    """
+
+    def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
+        return formula.removeprefix("=")
+
+
 class _Writer:
     """Writes one plan with one set of formats."""
 
@@ -130,7 +147,7 @@ class _Writer:
         by_sheet: dict[str, list[PlannedCell]] = {s.template.title: [] for s in self.plan.sheets}
         for cell in self.plan.cells:
             by_sheet[cell.sheet].append(cell)
-        pages = {title: self.book.add_worksheet(title) for title in by_sheet}
+        pages = {title: self.book.add_worksheet(title, PlainSheet) for title in by_sheet}
         for sheet in self.plan.sheets:
             title = sheet.template.title
             page, cells = pages[title], by_sheet[title]
@@ -138,6 +155,8 @@ class _Writer:
             self.set_up(page, sheet, cells, widths)
             for cell in cells:
                 self.put(page, cell, widths)
+                if cell.role == CHART:
+                    self.put_chart(page, cell, widths)
             self.rules(page, cells)
             self.tones(page, cells)
             page.protect("", PROTECTION)
@@ -189,6 +208,9 @@ class _Writer:
     def put(self, page: Any, cell: PlannedCell, widths: Sequence[float]) -> None:
         """Write one cell."""
         row, column, value = cell.row - 1, cell.column - 1, cell.value
+        if cell.role == "drawing":
+            self.put_drawing(page, cell, widths)
+            return
         style = self.style(cell.role, cell.key, wrap=cell.role in VERDICTS and self.wraps(cell, widths))
         last_row, last_column = row + cell.rows - 1, column + cell.columns - 1
         if cell.role in ("block_title", "working_title"):
@@ -199,7 +221,7 @@ class _Writer:
         if cell.key == "stage_missing":
             page.write_url(row, column, f"internal:'{self.titles[cell.index[0]]}'!A1", style, "")
         if cell.formula:
-            page.write_formula(row, column, cell.formula, style, "")
+            page.write_formula(row, column, cell.formula, style, self.away if cell.key in DRAWN else "")
         elif value is None:
             page.write_blank(row, column, None, style)
         elif isinstance(value, str):
@@ -209,6 +231,23 @@ class _Writer:
                 page.write_string(row, column, value, style)
         else:
             page.write_number(row, column, value, style)
+
+    def put_drawing(self, page: Any, cell: PlannedCell, widths: Sequence[float]) -> None:
+        """Put a drawing over its cells; one that sets no size of its own is as wide and tall as they."""
+        drawn = CHARTS[cell.index[0]](self.book, self.plan)
+        if (drawn.width, drawn.height) == (480, 288):  # the library's own size: none was set
+            height = cell.rows * look()["heights"]["drawing"] / POINTS_PER_PIXEL
+            drawn.set_size({"width": cell_pixels(cell, widths) - 8, "height": height - 8})
+        page.insert_chart(cell.row - 1, cell.column - 1, drawn, placed(cell.label))
+
+    def put_chart(self, page: Any, cell: PlannedCell, widths: Sequence[float]) -> None:
+        """Draw the chart of a cell, as large as the cell is."""
+        made = chart(self.book, self.plan, cell)
+        tall = look()["heights"]["chart"] / POINTS_PER_PIXEL
+        made.set_size({"width": cell_pixels(cell, widths) - 2, "height": tall - 2})
+        page.insert_chart(cell.row - 1, cell.column - 1, made, {
+            "description": described(self.plan, cell), "object_position": 1, "x_offset": 1, "y_offset": 1,
+        })
 
     def wraps(self, cell: PlannedCell, widths: Sequence[float]) -> bool:
         """Return whether a word is wrapped here; elsewhere it is shrunk if it does not fit."""
@@ -236,6 +275,11 @@ class _Writer:
             if numbers != "General":
                 made["num_format"] = numbers
         return made
+
+    @cached_property
+    def away(self) -> float:
+        """Where a point of a drawing stands that is not given: a drawing's store holds numbers only."""
+        return float(self.plan.by_name["dial_away"].value)
 
     @cached_property
     def open_limit(self) -> float:

@@ -8,10 +8,12 @@ RELATIVE = 1e-9
 ABSOLUTE = 1e-12
 
 
-def agrees(one: float | str | None, other: float | str | None) -> bool:
+def agrees(one: float | str | None, other: float | str | None, floor: float = ABSOLUTE) -> bool:
     """Return whether two results, in the unit the sheet shows, are the same.
 
-    Numbers agree within one part in 10⁹, or 10⁻¹² of the shown unit; an empty text is no value.
+    Numbers agree within one part in 10⁹, or within the floor: 10⁻¹² of the shown unit, or the larger one
+    that the catalogue gives to what is left over of large numbers, such as unbalanced masses. An empty
+    text is no value.
 
     Examples
     --------
@@ -19,6 +21,8 @@ def agrees(one: float | str | None, other: float | str | None) -> bool:
     (True, False)
     >>> agrees("", None), agrees("within", "Within"), agrees("", 0.0)
     (True, True, False)
+    >>> agrees(3e-10, 0.0), agrees(3e-10, 0.0, floor=1e-8)
+    (False, True)
     """
     if one is None or one == "":
         return other is None or other == ""
@@ -26,4 +30,4 @@ def agrees(one: float | str | None, other: float | str | None) -> bool:
         return False
     if isinstance(one, str) or isinstance(other, str):
         return isinstance(one, str) and isinstance(other, str) and one.casefold() == other.casefold()
-    return math.isclose(one, other, rel_tol=RELATIVE, abs_tol=ABSOLUTE)
+    return math.isclose(one, other, rel_tol=RELATIVE, abs_tol=max(floor, ABSOLUTE))

@@ -2,71 +2,188 @@
 
 from __future__ import annotations
 
+import gc
 import logging
-from collections.abc import Callable, Iterable, Iterator
+from collections import OrderedDict
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from datetime import datetime
 from pathlib import Path
 
+from validators.checked import Checked
+from validators.checks.registry import find_in_pile
+from validators.contents import Outcome, contents_of
 from validators.findings import BatchReport, Finding, Place, Severity, SheetReport, Status
-from validators.sheet import check_workbook
+from validators.pile import Aside, Piece, PileLimits, walk
+from validators.pile_copies import CopyOf, find_copies, same_bytes
+from validators.recompute import Recomputer
+from validators.returned_pile import ReturnedPile
+from validators.sheet import opened, recompute, report_on
 
 LOG = logging.getLogger("boreledger")
-ENDINGS = {".xlsx"}
+CHUNK = 16
+"""So many files are held in memory, and recomputed together, at a time (in each worker process)."""
+
+CHUNK_BYTES = 64_000_000
+KEPT_COMPILED = 16
+
+Told = Callable[[int, str], None]
+_compiled: OrderedDict[str, Recomputer] = OrderedDict()
 
 
-def files_in(paths: Iterable[Path]) -> Iterator[Path]:
-    """Return the files to check: each path itself, and every workbook inside a folder, by name.
-
-    Files that a spreadsheet program keeps beside an open workbook are passed over.
-    """
-    for path in paths:
-        if path.is_dir():
-            yield from sorted(
-                found
-                for found in path.rglob("*")
-                if found.is_file()
-                and found.suffix.lower() in ENDINGS
-                and not found.name.startswith(("~$", ".~lock", "."))
-            )
-        else:
-            yield path
-
-
-def check_files(paths: Iterable[Path], told: Callable[[Path], None] | None = None) -> BatchReport:
-    """Check files one after the other.
+def check_files(
+    paths: Iterable[Path], told: Told | None = None, *, jobs: int = 1, limits: PileLimits | None = None
+) -> BatchReport:
+    """Check every workbook in files, folders, archives and saved mails.
 
     Parameters
     ----------
     paths : paths
         Files and folders.
     told : function, optional
-        Called with each file before it is checked, for progress.
+        Called, for progress, with the number of files that are done and the place of the one that is
+        taken up.
+    jobs : int
+        Worker processes; the report is the same whatever their number.
+    limits : PileLimits, optional
+        How much an archive or a mail may hold.
     """
-    reports = []
-    for path in files_in(paths):
-        if told is not None:
-            told(path)
-        reports.append(check_one(path))
-    return BatchReport(sheets=tuple(reports))
+    asides: list[Aside] = []
+    outcomes: list[Outcome] = []
+    dates: list[tuple[tuple[str, datetime], ...]] = []
+
+    def pieces() -> Iterator[Piece]:
+        for item in walk(paths, limits):
+            if told is not None:
+                told(len(outcomes), item.place)
+            if isinstance(item, Aside):
+                asides.append(item)
+            else:
+                dates.append(item.dates)
+                yield item
+
+    if jobs > 1:
+        from validators.workers import check_in_workers
+
+        results = check_in_workers(chunks(pieces()), jobs)
+    else:
+        results = map(check_together, chunks(pieces()))
+    for found in results:
+        outcomes.extend(found)
+    return _report(asides, outcomes, dates)
 
 
-def check_one(path: Path) -> SheetReport:
-    """Check one file; whatever goes wrong becomes a finding."""
+def chunks(pieces: Iterable[Piece]) -> Iterator[list[Piece]]:
+    """Yield the pile in portions, each small enough to be held in memory."""
+    chunk: list[Piece] = []
+    size = 0
+    for piece in pieces:
+        if chunk and (len(chunk) >= CHUNK or size + piece.size > CHUNK_BYTES):
+            yield chunk
+            chunk, size = [], 0
+        chunk.append(piece)
+        size += piece.size
+    if chunk:
+        yield chunk
+
+
+def check_together(pieces: Sequence[Piece]) -> list[Outcome]:
+    """Check some files; those that compute the same are recomputed together. Faults become findings."""
+    with collected_once():
+        return _check_together(pieces)
+
+
+@contextmanager
+def collected_once() -> Iterator[None]:
+    """Look for garbage once, at the end: a portion is a million small objects, all of them in use."""
+    was_on = gc.isenabled()
+    gc.disable()
     try:
-        return check_workbook(path)
-    except Exception as error:  # the one place where a fault of ours is caught
-        LOG.exception("%s", path)
-        return SheetReport(
-            file=str(path),
-            status=Status.UNREADABLE,
-            findings=(
-                Finding(
-                    code="TOOL01",
-                    name="tool-failed",
-                    severity=Severity.BLOCKS,
-                    place=Place(file=path.name),
-                    found=f"this program failed on it ({type(error).__name__})",
-                    expected="a report",
-                    todo="Report it with the file and run again with --verbose to see what happened.",
-                ),
-            ),
-        )
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+            gc.collect()
+
+
+def _check_together(pieces: Sequence[Piece]) -> list[Outcome]:
+    sheets: list[Checked | None] = []
+    outcomes: dict[int, Outcome] = {}
+    groups: dict[str, list[int]] = {}
+    sheet: Checked | None
+    for number, piece in enumerate(pieces):
+        try:
+            sheet = opened(Path(piece.place), piece.data, piece.fault)
+            sheets.append(sheet)
+            if sheet.unreadable is None:
+                _ = sheet.values
+                groups.setdefault(sheet.recompute.formula_set, []).append(number)
+        except Exception as error:  # a fault of ours
+            sheets[number:] = [None]
+            outcomes[number] = failed(piece.place, error)
+    for members in groups.values():
+        _recompute([sheet for number in members if (sheet := sheets[number]) is not None])
+    for number, piece in enumerate(pieces):
+        sheet = sheets[number]
+        if sheet is not None:
+            try:
+                told = None if sheet.unreadable else contents_of(sheet)
+                if told is not None and not sheet.reference:
+                    recompute(sheet.recompute, [sheet])  # alone, so that its own fault is told
+                outcomes[number] = Outcome(report_on(sheet), told)
+            except Exception as error:  # a fault of ours
+                outcomes[number] = failed(piece.place, error)
+        sheets[number] = None
+    return [outcomes[number] for number in range(len(pieces))]
+
+
+def _recompute(sheets: Sequence[Checked]) -> None:
+    """Recompute sheets together; if that fails they are left for each to be tried alone."""
+    try:
+        recompute(compiled(sheets[0].recompute), sheets)
+    except Exception:
+        LOG.debug("%s sheets could not be recomputed together", len(sheets), exc_info=True)
+        for sheet in sheets:
+            sheet.recalculated, sheet.reference = {}, {}
+
+
+def compiled(recomputer: Recomputer) -> Recomputer:
+    """Return a recomputer with the same formulas that is compiled already, if there is one."""
+    kept = _compiled.setdefault(recomputer.formula_set, recomputer)
+    _compiled.move_to_end(recomputer.formula_set)
+    while len(_compiled) > KEPT_COMPILED:
+        _compiled.popitem(last=False)
+    return kept
+
+
+def failed(place: str, error: BaseException) -> Outcome:
+    """Return what is said of a file on which this program failed."""
+    LOG.error("%s", place, exc_info=error)
+    finding = Finding(
+        code="TOOL01",
+        name="tool-failed",
+        severity=Severity.BLOCKS,
+        place=Place(file=Path(place).name),
+        found=f"this program failed on it ({type(error).__name__})",
+        expected="a report",
+        todo="Report it with the file and run again with --verbose to see what happened.",
+    )
+    return Outcome(SheetReport(file=str(Path(place)), status=Status.UNREADABLE, findings=(finding,)))
+
+
+def _report(
+    asides: Sequence[Aside], outcomes: Sequence[Outcome],
+    dates: Sequence[tuple[tuple[str, datetime], ...]],
+) -> BatchReport:
+    reports = tuple(outcome.report for outcome in outcomes)
+    files = [
+        CopyOf(o.report.file, o.report.digest, o.report.job, date, o.contents)
+        for o, date in zip(outcomes, dates, strict=True)
+        if o.contents is not None
+    ]
+    pile = ReturnedPile(
+        asides=tuple(asides),
+        identical=tuple(same_bytes([(report.file, report.digest) for report in reports])),
+        copies=tuple(find_copies(files)),
+    )
+    return BatchReport(sheets=reports, findings=tuple(find_in_pile(pile)), copies=pile.copies)

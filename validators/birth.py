@@ -6,8 +6,8 @@ import math
 from functools import lru_cache
 
 from sheetgen.build import BuildDefinition, build_from_text
-from sheetgen.catalogue import load_catalogue
 from sheetgen.errors import DefinitionError
+from sheetgen.optional_sheets import catalogue_without
 from sheetgen.plan import BIRTH_SHEET, Plan, plan_workbook
 from sheetgen.template import template_version
 from validators.errors import UnreadableFile, quoted
@@ -95,7 +95,7 @@ def recomputer_for(text: str) -> Recomputer:
 
 def _check_values(build: BuildDefinition) -> None:
     """Refuse what a stranger may have put into a build definition where a value belongs."""
-    entries = load_catalogue().entries
+    entries = catalogue_without(build.left_out).entries
     for (key, _), value in build.entries.items():
         entry = entries[key]
         if entry.measure:

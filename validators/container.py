@@ -16,7 +16,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from validators.errors import UnreadableFile, quoted
-from validators.file_kinds import TAKE_OUT, ZIP_START, damaged, name_other_file, unsafe
+from validators.file_kinds import (
+    TAKE_OUT,
+    ZIP_START,
+    damaged,
+    name_other_archive,
+    name_other_file,
+    unsafe,
+)
 from validators.package import content_types, relationships
 from validators.zip_members import read_members
 
@@ -149,15 +156,8 @@ def guard(data: bytes, limits: Limits | None = None) -> Container:
     if len(data) > limits.file_bytes:
         most = f"a file of at most {limits.file_bytes / 1e6:.0f} MB"
         raise unsafe("a very large file", most, TAKE_OUT)
-    members = read_members(data, limits)
-    parts = {
-        name.lower(): text for name, text in members.items() if name.lower().endswith(XML_ENDINGS)
-    }
-    for name, text in parts.items():
-        _check_encoding(name, text)
-    for mark, what in ((b"<", "tags"), (b"=", "attributes")):
-        if sum(text.count(mark) for text in parts.values()) > limits.markup:
-            raise unsafe(f"far too many {what}", f"at most {limits.markup} {what}", TAKE_OUT)
+    members = read_members(data, limits, name_other_archive)
+    parts = xml_parts(members, limits)
     defaults, overrides = content_types(parts)
     types = {
         name: overrides.get(name, defaults.get(name.rsplit(".", 1)[-1], ""))
@@ -165,6 +165,23 @@ def guard(data: bytes, limits: Limits | None = None) -> Container:
     }
     _check_carried(types, parts)
     return Container(hashlib.sha256(data).hexdigest(), parts, types)
+
+
+def xml_parts(members: Mapping[str, bytes], limits: Limits) -> dict[str, bytes]:
+    """Return the XML parts of a package by lower-case name, once they are found safe to parse.
+
+    Raises
+    ------
+    UnreadableFile
+        FILE05 an unusual encoding, a document type, or far too much markup.
+    """
+    parts = {name.lower(): text for name, text in members.items() if name.lower().endswith(XML_ENDINGS)}
+    for name, text in parts.items():
+        _check_encoding(name, text)
+    for mark, what in ((b"<", "tags"), (b"=", "attributes")):
+        if sum(text.count(mark) for text in parts.values()) > limits.markup:
+            raise unsafe(f"far too many {what}", f"at most {limits.markup} {what}", TAKE_OUT)
+    return parts
 
 
 def carries(what: Iterable[str]) -> UnreadableFile:

@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from sheetgen.build import indices
+from sheetgen.layout import indices
 from sheetgen.naming import element_name
 from validators.agree import ABSOLUTE, RELATIVE
 from validators.core_mutants import JUDGING, CoreFault, modules, users

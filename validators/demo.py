@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sheetgen.build import indices, read_build
+from sheetgen.build import read_build
 from sheetgen.catalogue import TEMPLATES, read_toml
 from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook, type_in
+from sheetgen.layout import indices
 from sheetgen.naming import element_name
 from sheetgen.plan import Plan, plan_workbook
 from sheetgen.workbook import save_new, store_values, workbook_bytes
@@ -34,14 +35,14 @@ COPIES = (
     Copy("WB-017 returned, clean.xlsx", "everything measured and within its limits", ("all",)),
     Copy(
         "WB-017 returned, parts out.xlsx",
-        "typed without a fault, but a piston rocks above its deck, a main bearing needs an odd shell "
-        "and a bore is out of round",
+        "typed without a fault, but a piston rocks above its deck, a main bearing needs an odd shell, "
+        "a bore is out of round, a rod bolt has stretched for good and a piston is heavy",
         ("all", "parts_out"),
     ),
     Copy(
         "WB-017 returned, faults.xlsx",
         "a formula typed over, an inch value in a millimetre cell, a decimal comma, a deviation where "
-        "a size belongs, two pistons with one mark",
+        "a size belongs, two pistons with one mark, the lengths of a bolt swapped, a rod weighed askew",
         ("all", "faults"),
         "typed_over",
     ),

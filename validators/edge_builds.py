@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from validators.edge_assembly import Assembly
 from validators.edge_entries import Edges, Figures
 from validators.edge_limits import Limits
 from validators.invented_engine import Value
@@ -28,7 +29,7 @@ def proof_builds(recomputer: Recomputer, seeds: Sequence[int]) -> list[dict[str,
         One build for each.
     """
     batch = [random_entries(recomputer.plan, seed) for seed in seeds]
-    for stage in (Figures, Edges, Limits):
+    for stage in (Figures, Edges, Assembly, Limits):
         results = recomputer.reference(batch)
         for number, seed in enumerate(seeds):
             values = {name: column[number] for name, column in results.items()}

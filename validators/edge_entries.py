@@ -42,7 +42,8 @@ class Figures(Steps):
             self.equal_bores, self.equal_sizes, self.straight_line, self.level_line, self.no_steps,
             self.no_runout, self.shortest_rod, self.usual_rod, self.low_piston, self.tight_ring_gap,
             self.dwell_edge, self.no_clearance_volume, self.no_chamber_volume, self.short_skirt,
-            self.usual_ratio,
+            self.usual_ratio, self.no_interference, self.no_wall, self.gaps_in_line,
+            self.hardly_loaded, self.film_length_edge, self.film_clearance_edge,
             lambda: self.class_edge("main_journal", "main"), lambda: self.class_edge("crankpin", "crankpin"),
         ]
 
@@ -205,6 +206,57 @@ class Figures(Steps):
         if found and abs(found[0]) < MOST_VOLUME < MOST_VOLUME * found[1]:
             clearance = found[1] / (found[2] + self.beside() - 1)
             self.put(f"chamber_volume_{cylinder}", clearance - found[0])
+
+    def no_interference(self) -> None:
+        """Let a pressed pin be hardly bigger than its hole, or a little smaller."""
+        self.put("pin_fit", "pressed")
+        for cylinder in self.layout.labels("cylinder", self.catalogue):
+            found = self.numbers(f"bush_size_{cylinder}", f"pin_size_{cylinder}", f"pin_reading_{cylinder}")
+            if found and self.chance.random() < 0.5:
+                bigger = self.chance.choice([1e-3, -1e-3, 2e-3])
+                apart = found[0] + bigger - found[1]
+                sign = self.dial_sign("pin") if self.entries["entry_form_pin"] == "deviation" else 1
+                self.put(f"pin_reading_{cylinder}", found[2] + sign * apart)
+
+    def no_wall(self) -> None:
+        """Give the small end or the pin hardly any wall, or a little less than none."""
+        self.put("pin_fit", "pressed")
+        bush = self.number(f"bush_size_{self.one('cylinder')}")
+        if bush is not None:
+            name = self.chance.choice(["small_eye_size", "pin_inside_size"])
+            self.put(name, bush * (1 + self.chance.choice([1e-3, -1e-3])))
+
+    def gaps_in_line(self) -> None:
+        """Let two gaps stand opposite, above each other or a whole turn apart, or one on an axis."""
+        found = self.numbers("ring_gap_angle_top", "ring_gap_angle_high")
+        if found:
+            turned = self.chance.choice([0.0, 180.0, 360.0, -180.0]) + self.beside()
+            self.put("ring_gap_angle_second", found[0] + turned)
+            self.put("ring_gap_angle_deep", found[1] + self.chance.choice([0.0, 180.0, -360.0, 540.0]))
+        else:
+            self.put("ring_gap_angle_top", self.chance.choice([0.0, 45.0, 90.0, 270.0]) + self.beside())
+
+    def hardly_loaded(self) -> None:
+        """Turn the engine slowly without gas, in cold oil: films lighter loaded than the formula knows."""
+        for duty in self.layout.labels("duty", self.catalogue):
+            cold = (("speed", 100.0), ("gas_pressure", 0.0), ("crank_angle", 0.0), ("oil_temperature", 30.0))
+            for what, value in cold:
+                self.put(f"duty_{what}_{duty}", value)
+
+    def film_length_edge(self) -> None:
+        """Make a bearing as short or as long as the formula of the oil film allows."""
+        bearing, journal = self.chance.choice([("main", "main_journal"), ("rod", "crankpin")])
+        bound = self.chance.choice(["film_ratio_lowest", "film_ratio_highest"])
+        found = self.numbers(f"nominal_size_{journal}", bound)
+        if found:
+            self.put(f"{bearing}_bearing_width", found[0] * (found[1] + self.beside()))
+
+    def film_clearance_edge(self) -> None:
+        """Want the clearance that leaves, hot, the least that a film is reckoned for."""
+        bearing = self.chance.choice(["main", "rod"])
+        found = self.numbers(f"{bearing}_clearance_growth", "film_clearance_lowest")
+        if found:
+            self.put(f"{bearing}_clearance_target", found[1] - found[0] + self.beside())
 
     def short_skirt(self) -> None:
         """Give the pistons a skirt so short that one of them could tilt until it jams, or hardly."""

@@ -122,12 +122,63 @@ class SheetReport:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Difference:
+    """One entry in which copies of a job differ.
+
+    Attributes
+    ----------
+    name : str
+        Of the cell.
+    place : Place
+        Where it stands in the newest copy.
+    issued : float, str, bool or None
+        What it held when the workbook was written.
+    values : tuple
+        What each copy holds, in the order of `Copies.files`; None is blank.
+    """
+
+    name: str
+    place: Place
+    issued: float | str | bool | None
+    values: tuple[float | str | bool | None, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Copies:
+    """Files that are copies of one job, the newest first.
+
+    Attributes
+    ----------
+    job : str
+        The job number, "" when none has one.
+    files : tuple of str
+        Their places, the newest first.
+    times : tuple of str
+        When each was saved or sent, in ISO 8601; "" where no date tells them apart.
+    told_by : str
+        Which date says which is the newest.
+    differences : tuple of Difference
+        Every entry that is not the same in all of them, in the order of the sheets.
+    """
+
+    job: str
+    files: tuple[str, ...]
+    times: tuple[str, ...]
+    told_by: str
+    differences: tuple[Difference, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BatchReport:
-    """All that is said about a run."""
+    """All that is said about a run: every workbook, and what concerns the pile as a whole."""
 
     sheets: tuple[SheetReport, ...]
+    findings: tuple[Finding, ...] = ()
+    copies: tuple[Copies, ...] = ()
 
     @property
     def exit_status(self) -> int:
-        """The worst of its sheets."""
-        return max((sheet.exit_status for sheet in self.sheets), default=2)
+        """The worst of its sheets, and 1 at least when something in the pile asks for a look."""
+        worst = max((sheet.exit_status for sheet in self.sheets), default=2)
+        pile = any(finding.severity is not Severity.INFORMATION for finding in self.findings)
+        return max(worst, 1 if pile else 0)

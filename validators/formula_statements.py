@@ -113,7 +113,7 @@ def _sources(plan: Plan) -> Iterator[tuple[PlannedCell, str, str]]:
             elif BLANKS in line.formula:
                 (stage,) = cell.index
                 blanks = "+".join(f"COUNTBLANK({{{name}[*]}})" for name in plan.stage_inputs[stage])
-                yield cell, f"{stem}/{cell.key}[{stage}]", f"={blanks}"
+                yield cell, f"{stem}/{cell.key}[{stage}]", f"={blanks or '0'}"
             else:
                 yield cell, f"{stem}/{cell.key}", line.formula
             continue

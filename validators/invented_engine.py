@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Any, Final
 
-from sheetgen.build import materials
 from sheetgen.catalogue import Entry
+from sheetgen.layout import LISTED
 from sheetgen.plan import Plan, PlannedCell
+from validators.invented_assembly import (
+    Natural,
+    natural_bolts,
+    natural_joints,
+    natural_masses,
+    natural_valves,
+)
 
 Value = float | str | None
 
@@ -19,6 +26,12 @@ FORMS = ("bore", "piston", "main_housing", "rod_housing", "main_journal", "crank
          "pin_hole", "pin", "bush")
 GRADES = ("thin", "std", "thick", "x", "XX")
 NUMBERED_GRADES = (0.0, 1.0, 2.0, 3.0, 4.0)
+RING_ANGLES = {"top": 45.0, "second": 225.0, "high": 340.0, "joint": 40.0, "deep": 100.0}
+AS_IT_SHOULD_BE = {
+    "ring_side_up": "mark up", "piston_front": "toward the front", "rings_placed": "as drawn",
+    "retainer_seat": "both ends",
+}
+"""Words of a job without a fault."""
 READINGS = {
     "piston_reading": "piston", "pin_hole_reading": "pin_hole", "pin_reading": "pin",
     "bush_reading": "bush", "main_journal_reading": "main_journal",
@@ -55,6 +68,7 @@ class InventedEngine:
         self.rod_clearance = pick(0.03, 0.07)
         self.piston_clearance = pick(0.025, 0.15) if tidy or chance.random() < 0.9 else pick(-0.05, 0)
         pin = bore * pick(0.22, 0.3)
+        self.pressed = chance.random() < 0.35
         main, crankpin = bore * pick(0.6, 0.75), bore * pick(0.5, 0.65)
         self.nominal = {
             "bore": bore,
@@ -66,7 +80,7 @@ class InventedEngine:
             "shell_wall": self.wall,
             "pin_hole": pin + 0.007,
             "pin": pin,
-            "bush": pin + 0.015,
+            "bush": pin - pick(0.02, 0.04) if self.pressed else pin + 0.015,
         }
         self.bore, self.stroke, self.rod, self.height = bore, stroke, rod, height
         self.deck = stroke / 2 + rod + height + pick(-0.4, 0.6)
@@ -80,7 +94,14 @@ class InventedEngine:
         self.grades: Sequence[Value] = NUMBERED_GRADES if chance.random() < 0.15 else GRADES
         self.graded = tidy or chance.random() < 0.92
         self.undersize = chance.choice([0.0, 0.0, 0.0, 0.25])
-        self.table = self.natural_values()
+        layout = plan.build.layout
+        self.table: dict[str, Natural] = {
+            **self.natural_values(),
+            **natural_bolts(chance),
+            **natural_joints(chance),
+            **natural_masses(chance, bore, layout.crankpin_of, layout.bank_of),
+            **natural_valves(chance),
+        }
 
     def _marks(self, cylinders: Sequence[int]) -> dict[str, list[Value]]:
         """Return the marks of pistons, rods, ring sets and crowns, in order of the cylinders."""
@@ -100,9 +121,14 @@ class InventedEngine:
             elif isinstance(mark, str) and self.chance.random() < slip:
                 crowns[place] = mark.lower()
         marks["crown_mark"] = crowns
+        fitted = list(marks["ring_mark"])
+        for place in range(len(fitted)):
+            if self.chance.random() < slip:
+                fitted[place] = self.chance.choice([*marks["ring_mark"], "S 99"])
+        marks["ring_mark_fitted"] = fitted
         return marks
 
-    def natural_values(self) -> dict[str, Callable[[Sequence[str]], float]]:
+    def natural_values(self) -> dict[str, Natural]:
         """Return what is natural for each entry that is no reading of a sized feature."""
         chance = self.chance
         pick, choose, gauss = chance.uniform, chance.choice, chance.gauss
@@ -138,6 +164,16 @@ class InventedEngine:
             "pin_width": lambda index: 2 * self.width + pick(0.15, 0.5),
             "rod_width": lambda index: self.width + gauss(0, 0.01),
             "ring_gap_reading": lambda index: self.bore * pick(0.0035, 0.006),
+            "ring_gap_angle": lambda index: RING_ANGLES[index[0]] + gauss(0, 25) * choose([0, 1]),
+            "ring_groove_root": lambda index: self.bore * 0.9,
+            "ring_wall": lambda index: self.bore * 0.05 - pick(0.05, 0.9),
+            "ring_groove_width": lambda index: 1.5 + pick(0.03, 0.09),
+            "ring_width": lambda index: 1.5 + gauss(0, 0.005),
+            "small_eye_size": lambda index: self.nominal["bush"] * pick(1.3, 1.8),
+            "pin_inside_size": lambda index: self.nominal["pin"] * choose([0.0, 0.5, 0.7]),
+            "pin_length": lambda index: self.bore * 0.7,
+            "retainer_span": lambda index: self.bore * 0.7 + pick(0.05, 0.6),
+            "retainer_count": lambda index: 2.0 if self.tidy else choose([2.0, 2.0, 2.0, 1.0]),
             "rail_gap_reading": lambda index: pick(0.3, 0.9),
             "gasket_thickness": lambda index: 0.4 + 0.3 * int(index[0][1:]),
             "gasket_chosen": lambda index: pick(0.5, 1.6),
@@ -170,8 +206,28 @@ class InventedEngine:
             "roughness_rpk": lambda index: pick(0.1, 0.4),
             "roughness_rk": lambda index: pick(0.4, 1.2),
             "roughness_rvk": lambda index: pick(0.6, 2.0),
+            "oil_viscosity_warm": lambda index: 16 * self.oil_hot(index) ** 0.68,
+            "oil_viscosity_hot": self.oil_hot,
+            "oil_density": lambda index: pick(840, 880),
+            "oil_high_shear": lambda index: pick(2.5, 4.5),
+            "oil_hotter": lambda index: pick(5, 30),
+            "duty_speed": lambda index: pick(2000, 8000),
+            "duty_gas_pressure": lambda index: choose([0.0, pick(30, 120)]),
+            "duty_crank_angle": lambda index: choose([0.0, pick(-30, 60)]),
+            "duty_oil_temperature": lambda index: pick(80, 150),
+            "rod_big_end_mass": lambda index: pick(200, 800),
+            "main_bearing_width": lambda index: self.nominal["main_journal"] * choose([0.3, 0.4, 1.1]),
+            "rod_bearing_width": lambda index: self.nominal["crankpin"] * choose([0.35, 0.45, 0.15]),
+            "main_load_share": lambda index: choose([50.0, 100.0, pick(1, 3)]),
+            "journal_roughness": lambda index: pick(0.05, 0.3),
+            "shell_roughness": lambda index: pick(0.2, 0.8),
+            "trial_step": lambda index: pick(0.005, 0.02),
             "crown_step": lambda index: choose([0.0, pick(-1, 1)]),
         }
+
+    def oil_hot(self, index: Sequence[str]) -> float:
+        """Return the viscosity of an oil at 100 °C; the oils stand in order from thin to thick."""
+        return 5.0 + 3.0 * int(index[0][1:]) + self.chance.uniform(-1, 1)
 
     def size(self, feature: str, scatter: float = 0.004, setting: float | None = None) -> float:
         """Return a reading of a feature: a whole size, or what the dial shows."""
@@ -195,7 +251,7 @@ class InventedEngine:
             value = part(entry, first)
             if value is not _OTHER:
                 return value
-        if key == "undersize_step":
+        if key in ("undersize_step", "throw_angle", "bank_direction") and cell.value is not None:
             return cell.value
         if key in self.table:
             return self.table[key](index)
@@ -247,10 +303,14 @@ class InventedEngine:
 
     def _text(self, entry: Entry, first: str) -> Value:
         """Marks, notes and dates."""
+        if entry.key == "pin_fit":
+            return "pressed" if self.pressed else "floating"
+        if entry.key in AS_IT_SHOULD_BE:
+            return AS_IT_SHOULD_BE[entry.key]
         if entry.key in self.marks:
             return self.marks[entry.key][int(first) - 1]
-        if entry.list == "material_name":
-            return str(self.chance.choice(materials())["name"])
+        if entry.list in LISTED:
+            return str(self.chance.choice(LISTED[entry.list]())["name"])
         if entry.key == "job_number":
             numbers: list[Value] = ["J 4711", 4711.0, 0.0]
             return numbers[0] if self.tidy else self.chance.choice(numbers)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from sheetgen.catalogue import LIMIT_SIDES
@@ -13,6 +14,12 @@ if TYPE_CHECKING:
 
 CHOICE_AXIS = "candidate"
 RING_GAP, RING_GAP_VERDICT, RING_GAP_GUARD = "ring_gap_reading", "ring_gap_verdict", "plain_guard_ring_gap"
+BY_PIN_FIT = {"bush_pin_clearance": "floating", "pin_interference": "pressed"}
+"""Judged values of which one must be there: by how the pin sits in the rod."""
+PIN_FIT = {**BY_PIN_FIT, "pin_end_clearance": "floating", "press_temperature": "pressed"}
+"""Judged values that only one way of the pin in the rod has."""
+MOST_DIGITS = 10
+_TOLD_BY_DIGITS = ("under", "over", "within", "too close to call")
 CHECK_ENTRY = "check entry"
 """The word where an entry that the verdict rests on must be put right first."""
 
@@ -20,17 +27,30 @@ CHECK_ENTRY = "check entry"
 def judged_cells(sheet: Checked) -> Iterator[tuple[str, str]]:
     """Yield each verdict cell that concerns the engine that is built, and the value that it judges.
 
-    Of the combinations on the parts sheet only the chosen one counts.
+    Of the combinations on the parts sheet only the chosen one counts, of a pin only what goes for a
+    floating or for a pressed one, and estimates are not judged.
     """
     plan = sheet.plan
     chosen = str(sheet.values.get("chosen_candidate") or "").lower()
+    pin_fit = str(sheet.values.get("pin_fit") or "")
     for key in plan.catalogue.limited:
+        if pin_fit and PIN_FIT.get(key, pin_fit) != pin_fit:
+            continue
         over = plan.catalogue.entries[key].over
+        if plan.catalogue.entries[key].advisory:
+            continue
         for cell in plan.by_key[key]:
             if CHOICE_AXIS not in over or cell.index[over.index(CHOICE_AXIS)] == chosen:
                 yield "_".join((f"{key}_verdict", *cell.index)), cell.name
     for cell in plan.by_key[RING_GAP_VERDICT]:
         yield cell.name, "_".join((RING_GAP, *cell.index))
+
+
+def may_be_open(sheet: Checked, key: str) -> bool:
+    """Return whether a judged value may be missing, or without limits, in the engine at hand."""
+    if key in BY_PIN_FIT:
+        return sheet.values.get("pin_fit") != BY_PIN_FIT[key]
+    return sheet.plan.catalogue.entries[key].optional
 
 
 def verdicts(sheet: Checked) -> Iterator[Verdict]:
@@ -86,8 +106,8 @@ def _number(value: object) -> float | None:
 
 
 def judged(sheet: Checked, verdict: Verdict, told: str, todo: str) -> Note:
-    """Return what to say of one verdict."""
-    digits = shown_digits(sheet, sheet.plan.by_name[verdict.name].key)
+    """Return what to say of one verdict, in digits that do not contradict the word."""
+    digits = telling_digits(verdict, shown_digits(sheet, sheet.plan.by_name[verdict.name].key))
     unit = f" {verdict.unit}" if verdict.unit else ""
     sides = [
         f"{side} {limit:.{digits}f}{unit}"
@@ -107,11 +127,49 @@ def judged(sheet: Checked, verdict: Verdict, told: str, todo: str) -> Note:
 
 def beyond(sheet: Checked, verdict: Verdict) -> str:
     """Return by how much a value is outside its limit, as a person would say it."""
-    digits = shown_digits(sheet, sheet.plan.by_name[verdict.name].key)
+    digits = telling_digits(verdict, shown_digits(sheet, sheet.plan.by_name[verdict.name].key))
     limit = verdict.lower if verdict.word == "under" else verdict.upper
     if verdict.value is None or limit is None:
         return f"{verdict.word} the limit"
     return f"{verdict.word} the limit by {abs(verdict.value - limit):.{digits}f} {verdict.unit}".rstrip()
+
+
+def telling_digits(verdict: Verdict, digits: int) -> int:
+    """Return how many decimals a verdict needs so that the figures, as printed, lead to its word.
+
+    A value that is over its limit by less than the last digit would be printed as equal to it. Verdicts
+    are told apart at nine decimals, so that many are always enough for the uncertainty, too.
+
+    Examples
+    --------
+    >>> from validators.findings import Place
+    >>> of = dict(name="", label="", place=Place(file="a.xlsx"), unit="mm", lower=0.04, origin="")
+    >>> telling_digits(Verdict(**of, value=0.0651, upper=0.064, guard=0.001, word="over"), 4)
+    4
+    >>> telling_digits(Verdict(**of, value=0.06500004, upper=0.064, guard=0.001, word="over"), 4)
+    8
+    """
+    for wanted in range(digits, MOST_DIGITS):
+        if _word_of_printed(verdict, wanted) == verdict.word:
+            return wanted
+    return digits if verdict.word not in _TOLD_BY_DIGITS else MOST_DIGITS
+
+
+def _word_of_printed(verdict: Verdict, digits: int) -> str:
+    """Return the word that a reader with a pencil would find from the figures as they are printed."""
+    if verdict.value is None:
+        return "not measured"
+    value = Decimal(f"{verdict.value:.{digits}f}")
+    guard = Decimal(f"{verdict.guard or 0.0:.{digits + 1}f}")
+    lower, upper = (
+        None if limit is None else Decimal(f"{limit:.{digits}f}") for limit in (verdict.lower, verdict.upper)
+    )
+    if lower is not None and value < lower - guard:
+        return "under"
+    if upper is not None and value > upper + guard:
+        return "over"
+    kept = (lower is None or value >= lower + guard) and (upper is None or value <= upper - guard)
+    return "within" if kept else "too close to call"
 
 
 def shown_digits(sheet: Checked, key: str) -> int:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from sheetgen.plan import PlannedCell
 from validators.findings import Verdict
+from validators.judged import may_be_open
 
 if TYPE_CHECKING:
     from validators.checked import Checked
@@ -55,12 +56,11 @@ class Missing:
         What waits for an entry that must be made anyhow, that was given and cleared, or that must be put
         right, is left out: that is said of the entry.
         """
-        entries = self.sheet.plan.catalogue.entries
         grouped: dict[frozenset[str], list[Verdict]] = {}
         told: dict[frozenset[str], tuple[set[str], set[str]]] = {}
         for verdict in self.sheet.verdicts:
             cell = self.sheet.plan.by_name[verdict.name]
-            if verdict.word != NOT_MEASURED or entries[cell.key].optional:
+            if verdict.word != NOT_MEASURED or may_be_open(self.sheet, cell.key):
                 continue
             blank, stuck = self.reasons(verdict.name)
             cells = [self.sheet.plan.by_name[name] for name in blank]

@@ -296,11 +296,13 @@ def compared(
         else:
             part.repeated += len(seeds)
             expected = repeated(plan, cell, batch, by_core)
+        entry = plan.catalogue.entries.get(cell.key)
+        floor = entry.floor if entry else 0.0
         for seed, one, other in zip(seeds, found, expected, strict=True):
             value: Any = str(one) if isinstance(one, ErrorValue) else one
-            if isinstance(value, bool) or not agrees(value, other):
+            if isinstance(value, bool) or not agrees(value, other, floor):
                 part.disagreements.append(Disagreement(f"{name} {family}", place, seed, value, other))
-            elif isinstance(value, float) and isinstance(other, int | float):
+            elif isinstance(value, float) and isinstance(other, int | float) and abs(value - other) > floor:
                 difference = _relative(value, other)
                 if difference > part.worst:
                     part.worst, part.worst_at = difference, f"{place}, build {seed}"

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from sheetgen.catalogue import Entry
 from sheetgen.plan import Plan, PlannedCell
-from validators.invented_engine import InventedEngine, Value
+from validators.invented_engine import AS_IT_SHOULD_BE, InventedEngine, Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +168,9 @@ class _Typing:
         kept = cell.value is not None and chance.random() < 0.6
         if entry.words:
             words = self.catalogue.words[entry.words]
-            if entry.key in ("entry_form", "dial_sense") and chance.random() >= mood.slip:
+            if entry.key in ("entry_form", "dial_sense", "pin_fit") and chance.random() >= mood.slip:
+                return self.engine.natural(entry, cell)
+            if entry.key in AS_IT_SHOULD_BE and (mood.tidy or chance.random() < 0.8):
                 return self.engine.natural(entry, cell)
             return str(cell.value) if kept else chance.choice(words)
         if not entry.measure:

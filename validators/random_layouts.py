@@ -6,8 +6,10 @@ import random
 import tempfile
 from pathlib import Path
 
-from sheetgen.build import LAYOUTS, MOST_CYLINDERS, NUMBERINGS, BuildDefinition, read_build
+from sheetgen.build import BuildDefinition, read_build
 from sheetgen.catalogue import FAMILIES
+from sheetgen.layout import LAYOUTS, MOST_CYLINDERS, MOST_GROUPS
+from sheetgen.layout_file import NUMBERINGS
 
 MOST_MAINS, MOST_GRADES = 25, 5
 
@@ -30,6 +32,8 @@ def layout_file(seed: int) -> str:
         f'units = "{chance.choice(FAMILIES)}"',
         f'numbering = "{chance.choice(NUMBERINGS)}"',
         f"shell_grades = {chance.randint(1, MOST_GRADES)}",
+        f"fastener_groups = {chance.randint(1, MOST_GROUPS)}",
+        f"top_end = {chance.choice(('true', 'false'))}",
     ]
     if kind != "inline":
         lines.append(f"rods_per_crankpin = {chance.randint(1, 2)}")

@@ -122,6 +122,21 @@ def day(value: float, *, counts_from_1904: bool = False) -> str:
     return f"{when.day} {when:%B %Y}" if isinstance(when, datetime) else ""
 
 
+def stored_as_day(value: float, *, counts_from_1904: bool = False) -> float | str:
+    """Return a stored date as it is written in a build file, the number itself when it is none.
+
+    Examples
+    --------
+    >>> stored_as_day(45780.0)
+    '2025-05-03'
+    """
+    try:
+        when = from_excel(value, MAC_EPOCH if counts_from_1904 else WINDOWS_EPOCH)
+    except (ValueError, OverflowError):
+        return value
+    return when.date().isoformat() if isinstance(when, datetime) else value
+
+
 def stored_day(text: str, *, counts_from_1904: bool = False) -> float | None:
     """Return how a workbook stores a date that is written 2031-05-28, None when it is no date."""
     try:

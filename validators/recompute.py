@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping, Sequence
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 
-from sheetgen.build import indices, materials, stage_labels
+from sheetgen.layout import LISTED, indices, stage_labels
 from sheetgen.naming import element_name
 from sheetgen.plan import Plan, column_letters
 from validators.cell_values import ErrorValue
@@ -48,6 +49,24 @@ class Recomputer:
     def dependence(self) -> Dependence:
         """Which results rest on which cells."""
         return Dependence(self.plan)
+
+    @cached_property
+    def formula_set(self) -> str:
+        """A digest over all that both recomputations use, apart from entries.
+
+        Sheets with the same one may be recomputed together, by the recomputer of any of them: jobs
+        differ in what is given, engines of one layout and family do not differ in their formulas.
+        """
+        plan = self.plan
+        lines = [f"{plan.version} {plan.build.family} {plan.build.layout!r} {plan.stage_inputs!r}"]
+        lines += [
+            f"{cell.sheet}!{cell.address} {cell.name} {cell.key} {cell.index} {cell.formula} "
+            f"{None if cell.is_input else cell.value!r}"
+            for cell in plan.cells
+            if cell.name or cell.formula
+        ]
+        lines += [f"{name} {where}" for name, where in plan.names.items()]
+        return hashlib.sha256("\n".join(lines).encode()).hexdigest()
 
     # ------------------------------------------------------------ the sheet's own formulas
 
@@ -98,10 +117,9 @@ class Recomputer:
             if not key.endswith(PLUMBING)
         }
         labels = {
-            axis: stage_labels() if axis == "stage" else self.layout.labels(axis, self.catalogue)
-            for axis in self.catalogue.axes
-        }
-        return Shapes({**axes_of, "shown_length": ()}, labels)
+            axis: self.layout.labels(axis, self.catalogue) for axis in self.catalogue.axes if axis != "stage"
+        } | {"stage": stage_labels(self.catalogue)}
+        return Shapes({**axes_of, "shown_length": (), "shown_mass": ()}, labels)
 
     @cached_property
     def relations(self) -> dict[tuple[str, ...], list[int]]:
@@ -112,6 +130,7 @@ class Recomputer:
         found: dict[tuple[str, ...], list[int]] = {
             ("cylinder", "crankpin"): [pin - 1 for pin in layout.crankpin_of],
             ("cylinder", "bank"): [bank - 1 for bank in layout.bank_of],
+            ("rodbolt", "cylinder"): [n for n in range(layout.cylinders) for _ in "ab"],
             ("sized", "feature"): [feature.index(label) for label in sized],
             ("sized", "body"): [body.index(told["body_of_sized"][label]) for label in sized],
         }
@@ -149,8 +168,9 @@ class Recomputer:
             return float(known)
 
         inputs: dict[str, np.ndarray] = {}
-        names = [material["name"] for material in materials()]
-        inputs["material_name"] = np.array([[code(s, name) for name in names] for s in range(count)])
+        for constant, table in LISTED.items():
+            names = [item["name"] for item in table()]
+            inputs[constant] = np.array([[code(s, name) for name in names] for s in range(count)])
         for key, cells in self.plan.by_key.items():
             entry = self.catalogue.entries[key]
             if entry.kind not in ("given", "reading", "fixed"):
@@ -178,8 +198,9 @@ class Recomputer:
                     [[np.nan if v is None or v == "" else 1.0 for v in row] for row in columns], dtype=float
                 )
             inputs[key] = flat.reshape((count, *extent))
-        length = self.catalogue.measures["length"]
-        inputs["shown_length"] = np.full((count,), to_si(length, family)[0])
+        for measure in ("length", "mass"):
+            unit, _ = to_si(self.catalogue.measures[measure], family)
+            inputs[f"shown_{measure}"] = np.full((count,), unit)
         return inputs, marks
 
     def reference(self, batch: Sequence[Entries]) -> dict[str, list[Shown]]:

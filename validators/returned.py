@@ -14,6 +14,7 @@ from validators.container import Container, Limits, carries, guard, read_once
 from validators.errors import quoted
 from validators.file_kinds import damaged, unsafe
 from validators.formula_text import reach_outside
+from validators.open_document import is_open_document, read_open_document
 from validators.package import (
     OFFICE_RELATIONSHIPS,
     Relationship,
@@ -30,6 +31,7 @@ from validators.returned_sheet import (
     ReturnedValidation,
     Visibility,
 )
+from validators.returned_workbook import CoreProperties, ReturnedWorkbook
 from validators.shared_parts import is_true, read_formats, read_texts
 from validators.sheet_cells import INDEX, SharedTables, strict_number
 from validators.sheet_part import read_sheet
@@ -51,56 +53,8 @@ WORKBOOK_PART = "xl/workbook.xml"
 VISIBILITIES = get_args(Visibility)
 DUBLIN_CORE = "{http://purl.org/dc/elements/1.1/}"
 CORE = "{http://schemas.openxmlformats.org/package/2006/metadata/core-properties}"
+TERMS = "{http://purl.org/dc/terms/}"
 TRUTHS = {"true": True, "1": True, "false": False, "0": False}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoreProperties:
-    """Document properties; "" where the file says nothing."""
-
-    title: str
-    identifier: str
-    version: str
-    application: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReturnedWorkbook:
-    """A workbook as it came back.
-
-    Attributes
-    ----------
-    path : Path
-        Where it was read.
-    digest : str
-        SHA-256 of its bytes, hexadecimal.
-    sheets : tuple of ReturnedSheet
-        In the order of the tabs.
-    names : dict of str to str
-        Names that hold in the whole workbook: lower-case name to text as stored.
-    hidden_names : frozenset of str
-        Those of `names` that no list in the sender's program shows.
-    custom : dict of str to str, float or bool
-        Custom document properties.
-    core : CoreProperties
-        Document properties, and the program that saved the file last.
-    counts_from_1904 : bool
-        Whether dates count from 1904 and not from 1900.
-    """
-
-    path: Path
-    digest: str
-    sheets: tuple[ReturnedSheet, ...]
-    names: dict[str, str]
-    hidden_names: frozenset[str]
-    custom: dict[str, str | float | bool]
-    core: CoreProperties
-    counts_from_1904: bool
-
-    def sheet(self, title: str) -> ReturnedSheet | None:
-        """Return the sheet of a title, whatever its capitals, None when there is none."""
-        wanted = title.casefold()
-        return next((sheet for sheet in self.sheets if sheet.title.casefold() == wanted), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +86,8 @@ def open_returned(path: Path | str, limits: Limits | None = None) -> ReturnedWor
 def read_returned(data: bytes, path: Path, limits: Limits | None = None) -> ReturnedWorkbook:
     """Return what a workbook holds whose bytes are at hand, as from an archive or a mail.
 
+    An OpenDocument spreadsheet comes out as the .xlsx workbook that it was saved from would.
+
     Parameters
     ----------
     data : bytes
@@ -147,6 +103,8 @@ def read_returned(data: bytes, path: Path, limits: Limits | None = None) -> Retu
         FILE01 (empty) to FILE05.
     """
     limits = limits or Limits()
+    if is_open_document(data):
+        return read_open_document(data, path, limits)
     container = guard(data, limits)
     package = relationships(container.parts, "")
     if related(package, "officeDocument") != WORKBOOK_PART:
@@ -275,6 +233,7 @@ def _core_properties(
         identifier=text(core, f"{DUBLIN_CORE}identifier"),
         version=text(core, f"{CORE}version"),
         application=text(program, "{*}Application"),
+        modified=text(core, f"{TERMS}modified"),
     )
 
 

@@ -1,4 +1,4 @@
-"""One returned sheet, start to end."""
+"""One returned sheet, start to end; or several together, each plan's formulas computed once for all."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ from validators.checked import Checked
 from validators.checks.registry import find_all
 from validators.errors import UnreadableFile
 from validators.findings import SheetReport, Status
-from validators.returned import open_returned
+from validators.recompute import Recomputer
+from validators.returned import open_returned, read_returned
 
 LONGEST_MARK = 200
 
@@ -30,44 +31,78 @@ def check_workbook(path: Path | str) -> SheetReport:
     SheetReport
         Findings in the order of the gates; a file that cannot be read has exactly one.
     """
-    return check_workbooks([path])[0]
+    return report_on(read_sheet(path))
 
 
 def check_workbooks(paths: Sequence[Path | str]) -> list[SheetReport]:
-    """Check returned workbooks; those that were written from one build are recomputed in one go.
+    """Check returned workbooks; those with the same formulas are recomputed in one go.
 
     What is said of a file does not depend on the files beside it; all of them are held in memory.
     """
-    sheets = [_opened(Path(path)) for path in paths]
-    alike: dict[int, list[Checked]] = {}
+    sheets = [opened(Path(path)) for path in paths]
+    alike: dict[str, list[Checked]] = {}
     for sheet in sheets:
-        if sheet.recomputer is not None:
-            alike.setdefault(id(sheet.recomputer), []).append(sheet)
+        if sheet.unreadable is None:
+            alike.setdefault(sheet.recompute.formula_set, []).append(sheet)
     for group in alike.values():
-        batch = [sheet.values for sheet in group]
-        recalculated = group[0].recompute.recalculated(batch)
-        reference = group[0].recompute.reference(batch)
-        for number, sheet in enumerate(group):
-            sheet.recalculated = {name: values[number] for name, values in recalculated.items()}
-            sheet.reference = {name: values[number] for name, values in reference.items()}
-    return [_report(sheet) for sheet in sheets]
+        recompute(group[0].recompute, group)
+    return [report_on(sheet) for sheet in sheets]
 
 
-def _opened(path: Path) -> Checked:
-    """Return a file as far as it can be read."""
-    sheet = Checked(path)
-    try:
-        sheet.workbook = open_returned(path)
-        sheet.recomputer = read_birth(sheet.workbook)
-    except UnreadableFile as fault:
-        sheet.unreadable = fault
+def read_sheet(path: Path | str) -> Checked:
+    """Open a returned workbook and recompute it twice; why it cannot be read stands in `unreadable`."""
+    sheet = opened(Path(path))
+    if sheet.unreadable is None:
+        recompute(sheet.recompute, [sheet])
     return sheet
 
 
-def _report(sheet: Checked) -> SheetReport:
+def opened(path: Path, data: bytes | None = None, fault: UnreadableFile | None = None) -> Checked:
+    """Return a sheet as far as it can be read.
+
+    Parameters
+    ----------
+    path : Path
+        What to call it, and where it is when no bytes are given.
+    data : bytes, optional
+        The file, when it is at hand.
+    fault : UnreadableFile, optional
+        Why it cannot be read, when that is known already.
+    """
+    sheet = Checked(path, unreadable=fault)
+    if fault is None:
+        try:
+            sheet.workbook = open_returned(path) if data is None else read_returned(data, path)
+            sheet.recomputer = read_birth(sheet.workbook)
+        except UnreadableFile as found:
+            sheet.unreadable = found
+    return sheet
+
+
+def recompute(recomputer: Recomputer, sheets: Sequence[Checked]) -> None:
+    """Recompute sheets that share their formulas, in one go.
+
+    Parameters
+    ----------
+    recomputer : Recomputer
+        Of one of them, or of any other sheet with the same `formula_set`.
+    sheets : sequence of Checked
+        What is recomputed.
+    """
+    batch = [sheet.values for sheet in sheets]
+    recalculated, reference = recomputer.recalculated(batch), recomputer.reference(batch)
+    for number, sheet in enumerate(sheets):
+        sheet.recalculated = {name: values[number] for name, values in recalculated.items()}
+        sheet.reference = {name: values[number] for name, values in reference.items()}
+
+
+def report_on(sheet: Checked) -> SheetReport:
+    """Compare, judge and tell what is to be told of a sheet that has been recomputed, or not read."""
     if sheet.unreadable is not None:
         return SheetReport(
-            file=str(sheet.path), status=Status.UNREADABLE, findings=tuple(find_all(sheet)),
+            file=str(sheet.path),
+            status=Status.UNREADABLE,
+            findings=tuple(find_all(sheet)),
             digest=sheet.workbook.digest if sheet.workbook else "",
         )
     plan = sheet.plan

@@ -8,7 +8,7 @@ import struct
 import unicodedata
 import zipfile
 import zlib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -19,7 +19,6 @@ from validators.file_kinds import (
     ZIP_START,
     damaged,
     encrypted,
-    name_other_archive,
     unsafe,
 )
 
@@ -39,6 +38,7 @@ FIELD = struct.Struct("<2H")
 LARGE_SIZES = struct.Struct("<2Q")
 BAD_NAME = re.compile(r"^/|[\\:\x00-\x1f\x7f]|(?:^|/)\.{0,2}(?:/|$)")
 MEGABYTE = 1_000_000
+NameOther = Callable[[bytes, Sequence[str]], UnreadableFile | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class Member:
     end: int
 
 
-def read_members(data: bytes, limits: Limits) -> dict[str, bytes]:
+def read_members(data: bytes, limits: Limits, name_other: NameOther | None = None) -> dict[str, bytes]:
     """Return the members of a zip archive by name, folders left out.
 
     Sizes are checked before anything is unpacked, and no member is unpacked past its declared size.
@@ -61,6 +61,8 @@ def read_members(data: bytes, limits: Limits) -> dict[str, bytes]:
         The whole file; begins with a zip member.
     limits : Limits
         How much of everything is allowed.
+    name_other : function, optional
+        From the bytes and the names of the members, what to say when it is another kind of archive.
 
     Raises
     ------
@@ -73,7 +75,7 @@ def read_members(data: bytes, limits: Limits) -> dict[str, bytes]:
             entries, directory = archive.infolist(), archive.start_dir
     except (zipfile.BadZipFile, NotImplementedError, struct.error, ValueError, OSError) as fault:
         raise damaged("its table of contents cannot be read") from fault
-    other = name_other_archive(data, (entry.filename for entry in entries))
+    other = None if name_other is None else name_other(data, [entry.filename for entry in entries])
     if other is not None:
         raise other
     _check_entries(entries, limits)

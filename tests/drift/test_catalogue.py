@@ -3,6 +3,7 @@
 import math
 import re
 import tomllib
+from types import SimpleNamespace
 
 import pint
 import pytest
@@ -12,6 +13,7 @@ from sheetgen.catalogue import FAMILIES, TEMPLATES, load_catalogue
 from sheetgen.formula_rules import lint_formula, lint_name
 from sheetgen.plan import formula_cells, plan_workbook
 from sheetgen.template import read_shapes, read_templates, template_version
+from validators.judged import judged_cells
 from validators.reference.constants import CONSTANTS, MATERIALS
 from validators.reference.words import LISTS
 from validators.units import to_si
@@ -23,7 +25,8 @@ TYPED = {constant["key"]: constant["value"] for block in SHEET["block"] for cons
 ONLY_IN_SHEET = {
     "length_to_metre", "volume_factor", "displacement_factor", "speed_divisor", "square_metre_factor",
     "seconds_per_minute", "micro_factor", "grams_per_kilogram", "pascals_per_megapascal",
-    "pascals_per_gigapascal", "percent_factor", "open_limit",
+    "pascals_per_gigapascal", "percent_factor", "torque_factor", "open_limit",
+    "kelvin_at_zero", "millis_in_one", "pascals_per_bar", "film_factor",
 }
 """Unit factors, which equations in SI do not need, and the stand-in for a limit that is not set."""
 LAYOUTS = list(presets())
@@ -83,7 +86,12 @@ def test_the_unit_factors_of_the_constants_sheet_are_those_of_pint(family):
         "grams_per_kilogram": ratio("kg", shown("mass")),
         "pascals_per_megapascal": ratio(shown("pressure"), "Pa"),
         "pascals_per_gigapascal": ratio(shown("modulus"), "Pa"),
+        "kelvin_at_zero": UNITS.Quantity(0.0, "degC").to("K").magnitude,
+        "millis_in_one": ratio("Pa*s", shown("viscosity")),
+        "pascals_per_bar": ratio(shown("gas_pressure"), "Pa"),
+        "film_factor": ratio(length, shown("film_thickness")),
         "percent_factor": ratio("dimensionless", shown("percent")),
+        "torque_factor": ratio(shown("torque"), "N*m"),
     }
     assert set(wanted) == ONLY_IN_SHEET - {"open_limit"}
     for key, value in wanted.items():
@@ -163,6 +171,8 @@ def test_what_sits_on_what_is_told_a_second_time_here():
             "piston": "piston", "main": "main_journal", "rod": "crankpin", "piston_pin": "pin",
             "bush_pin": "pin",
         },
+        "one_of_pair": {"compression": "top", "between": "second", "rails": "high"},
+        "other_of_pair": {"compression": "second", "between": "high", "rails": "deep"},
     }
 
 
@@ -231,3 +241,16 @@ def test_both_families_have_the_same_formulas(layout):
     metric, inch = (plan_workbook(new_build(layout, family)) for family in FAMILIES)
     assert [cell.formula for cell in metric.cells] == [cell.formula for cell in inch.cells]
     assert metric.names == inch.names
+
+
+def test_an_estimate_is_judged_on_its_sheet_and_holds_nothing():
+    advisory = [key for key in CATALOGUE.limited if CATALOGUE.entries[key].advisory]
+    assert advisory
+    plan = plan_workbook(new_build("inline-3"))
+    judged = {name for _, name in judged_cells(SimpleNamespace(plan=plan, values={}))}
+    for key in advisory:
+        assert f"{key}_verdict" not in CATALOGUE.items
+        assert f"verdict_tally_{key}_within" not in plan.by_name
+        assert plan.by_key[f"{key}_verdict"]
+        assert not judged & {cell.name for cell in plan.by_key[key]}
+    assert judged >= {cell.name for cell in plan.by_key["rod_clearance"]}

@@ -17,7 +17,7 @@ SHAPES = Recomputer(plan_workbook(new_build("v6"))).shapes
 FUNCTIONS = {function.__name__: function for function in find_functions()}
 SECTION = re.compile(r"\n([A-Z][a-z]+)\n-+\n")
 LINE = re.compile(r"(?P<names>[a-z0-9_, ]+) : shape \((?P<axes>[^)]*)\), \[(?P<unit>[^\]]+)\]")
-PER_SHEET = {"shown_length": "m"}
+PER_SHEET = {"shown_length": "m", "shown_mass": "kg"}
 """What is no quantity of the catalogue: the size of the unit that the workbook shows."""
 
 

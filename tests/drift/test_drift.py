@@ -59,6 +59,8 @@ def test_random_layouts_reach_the_ends_of_what_a_build_file_may_say():
     assert {layout.kind for layout in layouts} == {"inline", "v", "flat"}
     assert {1, 12} <= {layout.cylinders for layout in layouts}
     assert {1, 5} <= {layout.shell_grades for layout in layouts}
+    assert {1, 12} <= {layout.fastener_groups for layout in layouts}
+    assert {random_layout(number).left_out for number in RANDOM_LAYOUTS} == {(), ("top_end",)}
     assert {1, 2} <= {layout.banks for layout in layouts}
     assert 1 in {layout.mains for layout in layouts}
     rods = {max(map(layout.crankpin_of.count, layout.crankpin_of)) for layout in layouts}

@@ -11,8 +11,12 @@ import validators
 
 ROOT = Path(__file__).resolve().parents[2]
 WRITERS = {"sheetgen.workbook"}
-MAY_WRITE = {"validators/demo.py", "validators/cli.py"}
-"""The demo writes workbooks to judge; the program mounts the commands that write."""
+MAY_WRITE = {
+    "validators/demo.py", "validators/cli.py", "validators/merge/merging.py",
+    "validators/choosing/entered.py", "validators/choosing/command.py",
+}
+"""The demo writes workbooks to judge, a choice is entered in a copy, merging writes one anew; the program
+mounts the commands that write."""
 DATA = {".toml", ".png", ".svg", ".md"}
 
 

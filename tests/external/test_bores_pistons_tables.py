@@ -10,7 +10,7 @@ from scipy.optimize import linear_sum_assignment
 
 from validators.reference import bore_form, bores, pairing, pins, pistons
 from validators.reference.bores import bore_entry_state, bore_setting_used, plate_state
-from validators.reference.words import DialSense, EntryForm, EntryState, PlateState
+from validators.reference.words import DialSense, EntryForm, EntryState, PinFit, PlateState
 
 UNITS = pint.UnitRegistry()
 NAN = float("nan")
@@ -109,6 +109,11 @@ def test_the_grid_of_a_worked_build(printed):
         ), name
 
 
+@pytest.mark.outside(
+    source="Python standard library",
+    place="fractions.Fraction",
+    covers="50 random grids, whole tenths of a micrometre",
+)
 def test_grids_in_exact_fractions():
     """Second route: whole tenths of a micrometre as fractions, over random grids at once."""
     tenths = np.random.default_rng(6).integers(-200, 200, (50, 3, 2))
@@ -183,6 +188,11 @@ def test_a_bore_may_have_a_setting_of_its_own():
     assert found.tolist() == [0.0861, 0.086]
 
 
+@pytest.mark.outside(
+    source="Python standard library",
+    place="itertools.product and sets",
+    covers="every way to fill three bores",
+)
 def test_words_for_the_torque_plate():
     """Second route: sets of the states, over every way to fill three cells."""
     for states in product([0.0, 1.0, NAN], repeat=3):
@@ -233,8 +243,17 @@ def test_hot_clearances(unit, bore, piston, alphas, celsius, figure, printed):
 def test_pin_clearances(printed):
     """Hand-worked cases by subtraction, in millimetres and in inches."""
     assert pins.piston_pin_clearance(22.006e-3, 21.9985e-3) * 1e3 == printed("0.0075000000")
-    assert pins.bush_pin_clearance(22.0130e-3, 21.9985e-3) * 1e3 == printed("0.0145000000")
-    assert pins.bush_pin_clearance(0.9276 * INCH, 0.9270 * INCH) / INCH == printed("0.0006000000")
+    floating = PinFit.FLOATING
+    found = pins.bush_pin_clearance(22.0130e-3, 21.9985e-3, floating) * 1e3
+    assert found == printed("0.0145000000")
+    found = pins.bush_pin_clearance(0.9276 * INCH, 0.9270 * INCH, floating) / INCH
+    assert found == printed("0.0006000000")
+
+
+@pytest.mark.parametrize("pin_fit", [PinFit.PRESSED, NAN])
+def test_only_a_floating_pin_has_a_clearance_in_its_small_end(pin_fit):
+    """A pressed pin has an interference; where nothing is said neither is known."""
+    assert np.isnan(pins.bush_pin_clearance(22.0130e-3, 21.9985e-3, pin_fit))
 
 
 # ---------------------------------------------------------------- pairing
@@ -284,6 +303,11 @@ def test_pairing_of_a_worked_build_with_equal_sizes():
     assert found["squares_now"] == pytest.approx(6e-08, abs=1e-14)
 
 
+@pytest.mark.outside(
+    source="Python standard library",
+    place="sorted, which is stable",
+    covers="random lists with equal sizes",
+)
 def test_ranks_count_from_one_and_ties_go_by_number():
     """Second route: Python's stable sort."""
     size = np.random.default_rng(4).integers(0, 4, 9).astype(float)
@@ -294,6 +318,11 @@ def test_ranks_count_from_one_and_ties_go_by_number():
     assert pairing.pairing_piston_rank(size, number).tolist() == expected
 
 
+@pytest.mark.outside(
+    source="scipy",
+    place="optimize.linear_sum_assignment",
+    covers="sets of 2 to 16",
+)
 def test_pairing_against_assignment():
     """Second route: scipy's linear_sum_assignment on the squares."""
     random = np.random.default_rng(8)
@@ -306,6 +335,11 @@ def test_pairing_against_assignment():
         assert found["squares"] == pytest.approx(cost[rows, columns].sum())
 
 
+@pytest.mark.outside(
+    source="Python standard library",
+    place="itertools.permutations, every order",
+    covers="300 random sets of five",
+)
 def test_pairing_against_enumeration():
     """Second route: 300 random sets of five, every order tried."""
     random = np.random.default_rng(5)

@@ -91,6 +91,11 @@ def test_ratio_of_a_crown_that_protrudes(printed):
     assert compression_ratio(swept, clearance) == printed("10.7054493")
 
 
+@pytest.mark.outside(
+    source="scipy",
+    place="integrate.dblquad over the gaps, polar",
+    covers="one cylinder of 86 mm",
+)
 def test_volumes_against_quadrature():
     """Second route: scipy's double integrals over the round gaps."""
     swept, gasket, deck, crevice, _ = volumes(0.30 * MM)
@@ -101,6 +106,11 @@ def test_volumes_against_quadrature():
 
 
 @pytest.mark.parametrize("protrusion", [0.0, 0.20, 0.9])
+@pytest.mark.outside(
+    source="scipy",
+    place="integrate.dblquad over the gaps as they lie",
+    covers="crown 0 to 0.9 mm above the deck",
+)
 def test_a_protruding_crown_against_the_real_gaps(protrusion):
     """Second route: the gaps as they really lie, crown inside the gasket, annulus shortened."""
     protrusion *= MM
@@ -112,6 +122,11 @@ def test_a_protruding_crown_against_the_real_gaps(protrusion):
     assert clearance == pytest.approx(real, rel=1e-9)
 
 
+@pytest.mark.outside(
+    source="pint",
+    place="cubic inches to cubic centimetres",
+    covers="one cylinder in inches",
+)
 def test_swept_volume_in_inches(printed):
     """Hand-worked case; quantities with pint's units go through the same line."""
     swept = swept_volume(UNITS.Quantity(4.04, "inch"), UNITS.Quantity(3.55, "inch"))
@@ -158,6 +173,7 @@ def test_what_to_change_for_a_ratio(printed):
 
 
 @pytest.mark.parametrize("target", [8.0, 10.0, 10.2, 13.5])
+@pytest.mark.outside(source="scipy", place="optimize.brentq of the ratio", covers="wanted ratios 8 to 13.5")
 def test_what_to_change_against_roots_of_the_ratio(target):
     """Second route: scipy's root of the ratio itself, one part moved at a time."""
 
@@ -207,6 +223,11 @@ def test_sensitivities(printed):
     assert per_gasket == pytest.approx(by_difference, rel=1e-7)
 
 
+@pytest.mark.outside(
+    source="uncertainties",
+    place="ufloat through the volumes",
+    covers="one cylinder of 86 mm",
+)
 def test_uncertainty_of_a_ratio():
     """Second route: the uncertainties library carries chamber, crown and deck height along."""
     swept = swept_volume(BORE, STROKE)
@@ -225,6 +246,7 @@ def test_uncertainty_of_a_ratio():
     assert found == pytest.approx(ratio.std_dev, rel=1e-9)
 
 
+@pytest.mark.outside(source="uncertainties", place="difference of two ufloat", covers="one pair of ratios")
 def test_uncertainty_of_the_spread():
     """Second route: the uncertainties library, two independent ratios of the larger uncertainty."""
     difference = ufloat(10.4, 0.031) - ufloat(10.3, 0.031)
@@ -310,6 +332,11 @@ def test_effective_ratio(printed):
 
 @pytest.mark.parametrize("offset", [0.0, 0.8, -0.8])
 @pytest.mark.parametrize("degrees", [0.0, 50.0, 62.0, 110.0])
+@pytest.mark.outside(
+    source="scipy",
+    place="optimize.brentq of the circle condition",
+    covers="0 to 110 degrees, offset -0.8 to 0.8 mm",
+)
 def test_closing_travel_against_a_root(offset, degrees):
     """Second route: scipy's root for the pin; the angle counts from half a turn of the crank."""
     found = closing_travel(STROKE, 136.0 * MM, offset * MM, math.radians(degrees))
@@ -325,6 +352,7 @@ def test_effective_ratio_of_an_inlet_that_closes_at_bottom():
     assert found == pytest.approx(compression_ratio(swept, clearance), rel=1e-12)
 
 
+@pytest.mark.outside(source="scipy", place="integrate.solve_ivp of dp/p = -n dV/V", covers="one ratio")
 def test_compression_pressure_against_an_integrated_polytrope():
     """Second route: scipy integrates dp/p = -n dV/V over the closed part of the stroke."""
     exponent, ratio = 1.30, 8.926779488

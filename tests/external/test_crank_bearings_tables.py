@@ -74,6 +74,11 @@ def test_journal_form(journals, kind, printed):
 
 
 @JOURNALS
+@pytest.mark.outside(
+    source="Python standard library",
+    place="whole micrometres, pair by pair",
+    covers="50 journals of 60 mm",
+)
 def test_journal_form_against_integers(journals, kind):
     """Second route: the definitions in whole micrometres, pair by pair."""
     generator = np.random.default_rng(20)
@@ -137,6 +142,7 @@ def test_undersize_class(journals, kind, nominal, mean, steps, unit, undersize, 
 
 
 @JOURNALS
+@pytest.mark.outside(source="Python standard library", place="decimal.Decimal", covers="every half thou")
 def test_undersize_class_against_decimal_arithmetic(journals, kind):
     """Second route: exact decimals, ties to the smaller step, over every half thou."""
     steps = [Decimal(text) for text in ("0", "0.010", "0.020", "0.030", "0.040")]
@@ -202,6 +208,7 @@ def test_bore_line():
         assert found == exactly(float(text))
 
 
+@pytest.mark.outside(source="numpy", place="polynomial fit and interp", covers="lines of 2 to 7 bores")
 def test_bore_line_against_a_polynomial_fit():
     """Second route: numpy's fit of a line, and its interpolation between the ends."""
     generator = np.random.default_rng(45)

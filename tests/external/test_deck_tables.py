@@ -116,6 +116,11 @@ def test_rock_angle_in_degrees(printed):
 
 
 @pytest.mark.parametrize(("bore", "piston", "skirt"), [case[1:4] for case in ROCKING])
+@pytest.mark.outside(
+    source="scipy",
+    place="optimize.brentq: width of a turned rectangle",
+    covers="the hand-worked pistons, 86 to 103 mm",
+)
 def test_rock_angle_against_a_root_of_the_contact_equation(bore, piston, skirt):
     """Second route: scipy's root of the width of a turned rectangle, less the bore."""
 
@@ -144,6 +149,11 @@ def test_a_skirt_that_could_turn_over():
         (86.010, 85.955, 50.0, 38.0, 31.2, "0.04182068525", "-0.04185850882"),
         (4.0403, 4.0352, 2.30, 1.75, 1.205, "0.003885038295", "-0.003890986"),
     ],
+)
+@pytest.mark.outside(
+    source="Python standard library",
+    place="complex numbers turned about the pin",
+    covers="two pistons, 86.010 mm and 4.0403 in",
 )
 def test_crown_edges(bore, piston, skirt, radius, height, rise, fall, printed):
     """Hand-worked cases, and both edges as complex numbers turned about the pin."""
@@ -198,6 +208,11 @@ PLACES = np.array([(0.0, 0.0), (0.0, 1.0), (1.0, 0.0), (1.0, 1.0)])  # along, ac
 
 
 @pytest.mark.parametrize("corners", random_corners(8))
+@pytest.mark.outside(
+    source="scipy",
+    place="optimize.linprog: least zone between parallel planes",
+    covers="random corners 0.03 mm apart",
+)
 def test_twist_against_a_linear_programme(corners):
     """Second route: scipy's linprog finds the least zone between two parallel planes."""
     plane = np.column_stack([np.ones(4), PLACES])
@@ -216,6 +231,11 @@ def test_twist_against_a_linear_programme(corners):
 
 
 @pytest.mark.parametrize("corners", random_corners(8))
+@pytest.mark.outside(
+    source="numpy",
+    place="linalg.lstsq: plane through four corners",
+    covers="random corners 0.03 mm apart",
+)
 def test_tilt_and_twist_against_the_best_plane(corners):
     """Second route: numpy's least-squares plane has the tilts as slopes; half the twist is left."""
     plane = np.column_stack([np.ones(4), PLACES])
@@ -227,6 +247,11 @@ def test_tilt_and_twist_against_the_best_plane(corners):
 
 
 @pytest.mark.parametrize("corners", random_corners(4))
+@pytest.mark.outside(
+    source="scipy",
+    place="interpolate.RegularGridInterpolator",
+    covers="places over the whole deck",
+)
 def test_height_at_a_cylinder_against_an_interpolator(corners):
     """Second route: scipy's interpolation on a grid of two by two."""
     grid = RegularGridInterpolator(([0, 1], [0, 1]), np.reshape(corners, (2, 2)))

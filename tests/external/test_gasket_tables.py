@@ -45,6 +45,7 @@ def exactly(figure):
     return pytest.approx(figure, rel=1e-12, abs=1e-12)
 
 
+@pytest.mark.outside(source="scipy", place="integrate.quad: force along the shank", covers="one rod")
 def test_rod_stretch(printed):
     """Hand-worked case, with the acceleration of its own crank, and the force along the shank.
 
@@ -100,6 +101,11 @@ def test_thermal_rise(printed):
     assert math.isnan(thermal_rise_counted(NAN))
 
 
+@pytest.mark.outside(
+    source="Python standard library",
+    place="decimal.Decimal",
+    covers="one engine, aluminium block",
+)
 def test_thermal_rise_against_decimal_arithmetic():
     """Second route: exact decimals."""
     exact = [
@@ -202,6 +208,11 @@ def test_a_gasket_that_just_clears(unit):
         assert pick[0] == pytest.approx(1.0)
 
 
+@pytest.mark.outside(
+    source="Python standard library",
+    place="decimal.Decimal, every thickness and cylinder",
+    covers="60 decks of six cylinders in two banks",
+)
 def test_gaskets_against_brute_force():
     """Second route: exact decimals, thickness by thickness and cylinder by cylinder."""
     generator = np.random.default_rng(911)

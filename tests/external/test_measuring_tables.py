@@ -108,6 +108,11 @@ def test_deviations_of_a_worked_build(deviation, figure, printed):
     assert size == printed(figure)
 
 
+@pytest.mark.outside(
+    source="Python standard library",
+    place="decimal.Decimal, forty digits",
+    covers="200 readings, sizes 5 to 390 mm",
+)
 def test_sizes_and_deviations_in_forty_digits():
     """Second route: the same growth, worked in decimal arithmetic with forty digits."""
     random = np.random.default_rng(20)

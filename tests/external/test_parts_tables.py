@@ -78,6 +78,7 @@ def test_swept_volume(printed):
     assert displacement_total(4, swept) * 1e6 == printed("2200.902424")
 
 
+@pytest.mark.outside(source="scipy", place="integrate.quad over the disc", covers="one cylinder")
 def test_swept_volume_against_quadrature():
     """Second route: scipy's integral over the disc, times the stroke."""
     disc, _ = quad(lambda x: 2 * math.sqrt(46.5**2 - x**2), -46.5, 46.5, epsabs=1e-9)
@@ -103,12 +104,18 @@ def test_piston_speed(printed):
     assert mean.to("ft/min").magnitude == printed("4141.666667")
 
 
+@pytest.mark.outside(
+    source="scipy",
+    place="integrate.quad of the speed over half a turn",
+    covers="one engine",
+)
 def test_piston_speed_is_the_mean_of_the_exact_speed():
     """Second route: scipy's integral of the speed at each angle, over half a turn."""
     whole, _ = quad(lambda angle: velocity(43.0, 143.0, 0.0, angle, SPEED), 0, math.pi)
     assert piston_speed_mean(86.0, SPEED) == pytest.approx(whole / math.pi, rel=1e-9)
 
 
+@pytest.mark.outside(source="pint", place="revolutions per minute to radian per second", covers="one speed")
 def test_crank_speed_is_an_angle():
     """Revolutions are a matter of the unit that is shown, by pint."""
     shown = UNITS.Quantity(6500, "rpm")
@@ -148,6 +155,11 @@ def test_offset_costs_height_and_deck_clearance(printed):
     )
 
 
+@pytest.mark.outside(
+    source="Python standard library",
+    place="complex numbers: crank, rod and cylinder close the chain",
+    covers="one engine, four rods",
+)
 def test_legs_of_the_rod():
     """Second route: complex numbers; the crank arm, turned, and the rod must close the chain."""
     stroke, rod, offset = 86.0, 143.0, 0.8
@@ -277,6 +289,7 @@ def test_acceleration_is_taken_at_the_true_top():
     assert found == pytest.approx(acceleration(stroke / 2, rod, offset, top, SPEED), rel=1e-12)
 
 
+@pytest.mark.outside(source="scipy", place="integrate.dblquad over the gaps", covers="one combination")
 def test_nominal_ratio_against_volumes_by_quadrature():
     """Second route: scipy's double integrals over the round gaps of gasket and deck."""
 

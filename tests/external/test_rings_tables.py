@@ -45,6 +45,7 @@ def test_gaps_wanted(unit, bore, factor, figure, printed):
     assert ring_gap_wanted(bore * unit, factor) / unit == printed(figure)
 
 
+@pytest.mark.outside(source="pint", place="inch to millimetre", covers="one ring")
 def test_a_gap_in_inches_is_the_same_gap_in_millimetres(printed):
     """Hand-worked case, converted by the pint library."""
     gap = UNITS.Quantity(float(ring_gap_wanted(4.0405, 0.0045)), "inch")
@@ -75,12 +76,22 @@ def hot_gap(gap, bore, ring_alpha, ring_rise, bore_alpha, bore_rise):
 
 
 @pytest.mark.parametrize(("unit", "bore", "heat"), [case[:3] for case in BUTTING])
+@pytest.mark.outside(
+    source="scipy",
+    place="optimize.brentq of the hot gap",
+    covers="hand-worked rings in both units",
+)
 def test_gaps_that_just_do_not_butt_against_a_root(unit, bore, heat):
     """Second route: scipy's root of the hot gap."""
     root = brentq(hot_gap, -0.01, 0.01, args=(bore * unit, *heat), xtol=1e-15)
     assert ring_gap_butting(bore * unit, *heat) == pytest.approx(root, rel=1e-9)
 
 
+@pytest.mark.outside(
+    source="scipy",
+    place="optimize.brentq of the hot gap",
+    covers="200 rings, bores 40 to 200 mm, 0 to 300 K",
+)
 def test_random_gaps_against_roots():
     """Second route: scipy's roots; where the bore outgrows the ring nothing butts."""
     random = np.random.default_rng(62)

@@ -3,6 +3,7 @@
 import itertools
 import math
 from decimal import Decimal
+from functools import partial
 
 import numpy as np
 import pint
@@ -28,7 +29,7 @@ from validators.reference.rod_walls import (
     rod_wall_upper_size,
     rod_wall_upper_used,
 )
-from validators.reference.words import EntryForm, ShellAdvice, ThickerHalf
+from validators.reference.words import EntryForm, PinFit, ShellAdvice, ThickerHalf
 
 UNITS = pint.UnitRegistry()
 NAN = float("nan")
@@ -79,6 +80,7 @@ def test_walls(grade_used, upper_used, lower_used):
 @pytest.mark.parametrize(
     "size", [main_wall_upper_size, main_wall_lower_size, rod_wall_upper_size, rod_wall_lower_size]
 )
+@pytest.mark.outside(source="Python standard library", place="decimal.Decimal", covers="one wall, warm")
 def test_a_measured_wall_is_converted(size):
     """Second route: exact decimals; wall 11.7e-6 at 25 degrees, gauge 11.5e-6 at 23."""
     part, gauge = 1 + 11.7e-6 * 5, 1 + 11.5e-6 * 3
@@ -178,6 +180,11 @@ def test_shell_pairs_of_five_mains(shells, kind):
 @pytest.mark.parametrize("apart", [0, 1, 2])
 @pytest.mark.parametrize("thicker", list(ThickerHalf))
 @pytest.mark.parametrize("unit", [MM, INCH])
+@pytest.mark.outside(
+    source="Python standard library",
+    place="decimal.Decimal, every pair",
+    covers="random stock full of ties, both units",
+)
 def test_shell_pairs_against_brute_force(shells, kind, apart, thicker, unit):
     """Second route: every pair in exact decimals, for sizes full of ties."""
     generator = np.random.default_rng(49)
@@ -268,8 +275,15 @@ def test_side_clearance_needs_every_rod_of_its_own_pin():
     assert together == pytest.approx([25.95, NAN], nan_ok=True)
 
 
-@pytest.mark.parametrize("clearance", [piston_pin_clearance, bush_pin_clearance])
+@pytest.mark.parametrize(
+    "clearance", [piston_pin_clearance, partial(bush_pin_clearance, pin_fit=PinFit.FLOATING)]
+)
 @pytest.mark.parametrize("spec", ["25 H7/g6", "22 H6/g5", "20 H7/f7", "22 H7/n6", "50 H7/s6"])
+@pytest.mark.outside(
+    source="pressfit",
+    place="ISO 286-1 and 286-2 tables, as the library holds them",
+    covers="standard fits, loosest and tightest",
+)
 def test_hole_minus_shaft_at_the_limits_of_a_standard_fit(clearance, spec):
     """ISO 286-1 and 286-2 by the pressfit library: loosest and tightest pairs of a fit."""
     standard = fit(spec)
@@ -291,6 +305,11 @@ def test_the_sliding_fit_of_the_standard():
     assert loose == exactly(0.041)
 
 
+@pytest.mark.outside(
+    source="pressfit",
+    place="ISO 286-2, 64 H6 and 60 g6, as the library holds it",
+    covers="one bush",
+)
 def test_clearance_of_a_plain_bush_at_the_limits_of_a_standard_fit():
     """ISO 286-2 by the pressfit library: a 64 H6 housing, 60 g6 journal, walls of 1.98 and 1.99."""
     housing, journal = fit("64 H6/g6").hole_limits_mm, fit("60 H7/g6").shaft_limits_mm

@@ -109,6 +109,11 @@ def test_can_the_bore_be_finished(unit, order, largest, allowance, state):
     assert hone_state(left, float(allowance) * unit, unit) == state
 
 
+@pytest.mark.outside(
+    source="Python standard library",
+    place="decimal.Decimal",
+    covers="every thousandth around both limits",
+)
 def test_can_the_bore_be_finished_against_exact_decimals():
     """Second route: exact decimals over every thousandth around the two limits."""
     order, allowance = Decimal("86.006"), Decimal("0.050")
@@ -150,6 +155,11 @@ def test_deck_cut(now, wanted, cut, state):
     assert deck_cut_state(*sizes) == state
 
 
+@pytest.mark.outside(
+    source="Python standard library",
+    place="complex numbers turned into the flange",
+    covers="a cut of 0.25 at 40 degrees",
+)
 def test_ports_slip(printed):
     """Hand-worked case, and the cut as a complex number turned into the flange's directions."""
     cut, angle = 0.25, math.radians(40)
@@ -168,6 +178,11 @@ def test_ports_slip(printed):
         ("inch", 4.04, 180, 6.0, 55, "32.22749457"),
     ],
 )
+@pytest.mark.outside(
+    source="Python standard library",
+    place="complex numbers: the path of a stone",
+    covers="hones in both units",
+)
 def test_crosshatch(unit, bore, turns, stroke, rate, figure, printed):
     """Hand-worked cases; quantities with pint's units, and the stone's path as a complex number."""
     bore, stroke = UNITS.Quantity(bore, unit), UNITS.Quantity(stroke, unit)
@@ -180,6 +195,7 @@ def test_crosshatch(unit, bore, turns, stroke, rate, figure, printed):
     assert angle == pytest.approx(math.degrees(np.angle(there / back)), rel=1e-12)
 
 
+@pytest.mark.outside(source="scipy", place="optimize.brentq of the angle", covers="one hone")
 def test_stroke_rate(printed):
     """Hand-worked case, put back; and scipy's root of the angle."""
     settings = 90 * MM, 200 / 60, 110 * MM

@@ -172,6 +172,11 @@ def test_limit_states(lower, upper, word):
 
 
 # ---------------------------------------------------------------- second routes
+@pytest.mark.outside(
+    source="Python standard library",
+    place="decimal.Decimal; the rule of ISO 14253-1 is from memory",
+    covers="3000 draws around both limits",
+)
 def test_verdicts_in_decimal_arithmetic():
     """Second route: the rule in decimal numbers, rounded half up at nine places."""
     random = np.random.default_rng(3)
@@ -200,6 +205,7 @@ def test_verdicts_in_decimal_arithmetic():
     assert len(seen) == 4
 
 
+@pytest.mark.outside(source="scipy", place="stats.norm", covers="factor 2")
 def test_within_means_conformance_is_likely():
     """Second route: normal distribution from scipy; factor 2 leaves at most 2.3 % each side."""
     for value in np.linspace(0.03, 0.07, 81):
@@ -243,6 +249,11 @@ def gtc_fit(hole, shaft, bound, one, shared):
 
 @pytest.mark.parametrize("one", [YesNo.NO, YesNo.YES])
 @pytest.mark.parametrize("shared", [YesNo.NO, YesNo.YES])
+@pytest.mark.outside(
+    source="GTC",
+    place="the whole equation of a size, JCGM 100",
+    covers="4 x 25 random gauges, materials, temperatures",
+)
 def test_a_fit_against_gtc(one, shared):
     """Second route: GTC over random gauges, materials and temperatures.
 
@@ -275,6 +286,11 @@ def test_a_fit_against_gtc(one, shared):
 
 
 @pytest.mark.parametrize("one", [YesNo.NO, YesNo.YES])
+@pytest.mark.outside(
+    source="GTC",
+    place="the whole equation of a size, JCGM 100",
+    covers="20 degrees, where the first order is exact",
+)
 def test_a_fit_at_twenty_degrees_against_gtc(one):
     """Second route: GTC where the first order is exact."""
     assert fit(BORE, PISTON, 1.0, one, YesNo.NO) == pytest.approx(
@@ -283,6 +299,7 @@ def test_a_fit_at_twenty_degrees_against_gtc(one):
 
 
 @pytest.mark.parametrize("one", [YesNo.NO, YesNo.YES])
+@pytest.mark.outside(source="GTC", place="the whole equation of a size, JCGM 100", covers="a warm bore")
 def test_one_size_against_gtc(one):
     """Second route: GTC, a warm bore."""
     side = Side(
@@ -301,6 +318,7 @@ def test_one_size_against_gtc(one):
     assert ours == pytest.approx(2 * outside, rel=2e-4)
 
 
+@pytest.mark.outside(source="uncertainties", place="two walls, other errors in common", covers="one bearing")
 def test_two_walls_against_the_uncertainties_library():
     """Second route: two walls read apart, every other error in common."""
     wall = Side(
@@ -318,6 +336,11 @@ def test_two_walls_against_the_uncertainties_library():
     ) == pytest.approx(clearance.std_dev, rel=1e-12)
 
 
+@pytest.mark.outside(
+    source="uncertainties",
+    place="one reading, a difference, a volume",
+    covers="one gauge each",
+)
 def test_guards_of_readings_against_the_uncertainties_library():
     """Second route: one reading, the difference of two readings of one gauge, a volume."""
     calibration, first, second = ufloat(0, 0.75), ufloat(0, 0.6), ufloat(0, 0.6)
@@ -329,6 +352,7 @@ def test_guards_of_readings_against_the_uncertainties_library():
     assert volume_guard(2.0, 0.1, 0.2, 2.0) == pytest.approx(2 * volume.std_dev)
 
 
+@pytest.mark.outside(source="numpy", place="random: a dial in whole steps", covers="400 000 readings")
 def test_reading_uncertainty_by_simulation():
     """Second route: a dial that shows whole steps, zeroed and read, and repeats that scatter."""
     random = np.random.default_rng(12)

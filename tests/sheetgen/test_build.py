@@ -141,3 +141,73 @@ def test_given_values_reach_their_cells(tmp_path):
     assert cells["bore_taper_upper"].value == 0.02
     assert cells["bore_taper_origin"].value == "part maker's sheet"
     assert cells["piston_mark_3"].value == "C"
+
+
+ENGINE = '[engine]\npreset = "inline-3"\n'
+
+
+def test_a_build_file_leaves_the_top_end_out_unless_it_asks_for_it(tmp_path):
+    """A job is a short block; what belongs to the head is neither planned nor given then."""
+    short = read_build(written(tmp_path, ENGINE))
+    whole = read_build(written(tmp_path, ENGINE + "top_end = true\n"))
+    assert (short.left_out, whole.left_out) == (("top_end",), ())
+    plans = plan_workbook(short), plan_workbook(whole)
+    titles = [[sheet.template.stem for sheet in plan.sheets] for plan in plans]
+    assert titles[0] == [stem for stem in titles[1] if stem != "top_end"]
+    assert "top_end" in titles[1]
+    assert [("lash_reading" in plan.by_key) for plan in plans] == [False, True]
+    assert [("top_end" in plan.stage_inputs) for plan in plans] == [False, True]
+    assert [("verdict_tally_lobe_centre_within" in plan.by_name) for plan in plans] == [False, True]
+    for build, plan in zip((short, whole), plans, strict=True):
+        again = build_from_text(build.as_text())
+        assert again == build
+        assert plan_workbook(again).digest == plan.digest
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        ("top_end = 1\n", "top_end is true or false, not 1"),
+        ("top_end = false\n[given]\nvalve_lift = 10\n", "on a sheet that is left out"),
+        ("[limits]\nlobe_centre = { upper = 110 }\n", "on a sheet that is left out"),
+        ("top_edn = true\n", "top_end"),
+        ("fastener_groups = 0\n", "fastener_groups is a whole number from 1 to 12"),
+    ],
+)
+def test_what_the_engine_table_cannot_say(tmp_path, more, words):
+    """A wrong word, and what belongs to a sheet that is not there, get one sentence."""
+    with pytest.raises(DefinitionError, match=words):
+        read_build(written(tmp_path, ENGINE + more))
+
+
+def test_a_record_that_leaves_out_a_sheet_that_must_be_there_is_refused():
+    """Only an optional sheet can be left out."""
+    text = new_build("inline-3").as_text()
+    for listed in ('["bores"]', '["top_end", "top_end"]', "3"):
+        with pytest.raises(DefinitionError):
+            build_from_text(text.replace('"left_out":[]', f'"left_out":{listed}'))
+
+
+@pytest.mark.parametrize("groups", [1, 4, 12])
+def test_there_are_as_many_fastener_groups_as_asked_for(tmp_path, groups):
+    """Each has its row, its steps and who did it."""
+    plan = plan_workbook(read_build(written(tmp_path, ENGINE + f"fastener_groups = {groups}\n")))
+    assert len(plan.by_key["joint_name"]) == len(plan.by_key["joint_done_by"]) == groups
+    assert len(plan.by_key["joint_torque_at"]) == 4 * groups
+
+
+def test_values_over_two_axes_are_lists_or_tables_for_each(tmp_path):
+    """A table names elements, a list counts them, one value stands for all; blanks stay blank."""
+    text = ENGINE + """fastener_groups = 2
+[given]
+joint_torque_at = { 1 = { first = 30, third = 85 }, 2 = [20, 40, "", ""] }
+joint_angle_at = [60, [30, 30, 30, 45]]
+"""
+    entries = read_build(written(tmp_path, text)).entries
+    torques = {index: value for (key, index), value in entries.items() if key == "joint_torque_at"}
+    assert torques == {("1", "first"): 30, ("1", "third"): 85, ("2", "first"): 20, ("2", "second"): 40}
+    angles = [value for (key, _), value in entries.items() if key == "joint_angle_at"]
+    assert angles == [60, 60, 60, 60, 30, 30, 30, 45]
+    wrong = ENGINE + "[given]\njoint_torque_at = { 1 = { fifth = 3 } }\n"
+    with pytest.raises(DefinitionError, match="no element 'fifth'"):
+        read_build(written(tmp_path, wrong))

@@ -10,6 +10,7 @@ from sheetgen.build import new_build
 from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook, type_in
 from sheetgen.plan import BIRTH_SHEET, plan_workbook
+from sheetgen.summary_charts import CHARTS
 from sheetgen.workbook import save_new, workbook_bytes, write_workbook
 from validators.agree import agrees
 from validators.recompute import Recomputer
@@ -79,7 +80,8 @@ def test_stored_values_are_what_the_recalculator_gives(issued):
     for cell in plan.cells:
         if cell.formula:
             name = cell.name or f"{cell.sheet}!{cell.address}"
-            assert agrees(stored[cell.sheet][cell.address].value, values[name][0]), name
+            floor = plan.catalogue.entries[cell.key].floor if cell.key in plan.catalogue.entries else 0.0
+            assert agrees(stored[cell.sheet][cell.address].value, values[name][0], floor), name
             checked += 1
     assert checked > 1000
 
@@ -158,3 +160,31 @@ def test_filling_keeps_formulas_and_refuses_what_is_no_entry(issued):
         fill_workbook(data, plan, {"stroke_nominl": 1.0})
     with pytest.raises(DefinitionError, match="no such sheet"):
         type_in(data, {("Nowhere", "A1"): 1})
+
+
+def test_charts_say_what_they_show(issued):
+    """Each has axes with units, points of this sheet, and words for who does not see it."""
+    plan, data, _, _ = issued
+    package = zipfile.ZipFile(io.BytesIO(data))
+    names = sorted(name for name in package.namelist() if name.startswith("xl/charts/chart"))
+    drawn = [cell for cell in plan.cells if cell.role == "chart"]
+    assert [cell.key for cell in drawn] == ["pace_force", "pace_couple"]
+    pictured = [cell for cell in plan.cells if cell.role == "drawing"]
+    assert [cell.index[0] for cell in pictured] == list(CHARTS)
+    assert len(names) == len(drawn) + len(pictured)
+    texts = [package.read(name).decode() for name in names]
+    for cell in drawn:
+        entry = plan.catalogue.entries[cell.key]
+        text = next(text for text in texts if f"{entry.label}, {plan.unit(cell.key)}" in text)
+        assert f"Speed, {plan.unit('pace_speed')}" in text
+        assert text.count("<c:ser>") == 2
+        for element in plan.by_key[cell.key]:
+            if element.index[0] in ("q1", "q5"):
+                letters = element.address.rstrip("0123456789")
+                assert f"${letters}${element.row}" in text
+        assert text.count('<c:delete val="1"') == 0
+    pictures = "".join(
+        package.read(name).decode() for name in package.namelist() if name.startswith("xl/drawings/drawing")
+    )
+    assert pictures.count('descr="Chart of ') == len(drawn) + len(pictured) - 1
+    assert pictures.count('descr="Drawing of the piston') == 1

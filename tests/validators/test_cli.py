@@ -36,8 +36,9 @@ def test_the_demo_tells_the_three_stories(demo):
     assert not {code for code in found if not code.startswith("LIMIT")}
     status, found = codes(folder, "WB-017 returned, faults.xlsx")
     assert status == 1
-    assert found >= {"CELL03", "READ02", "READ04", "READ06", "READ07"}
+    assert found >= {"CELL03", "READ02", "READ04", "READ06", "READ07", "READ14", "READ15"}
     assert "an odd pair" in output
+    assert "Replace the bolt: it has stretched for good" in output
     assert "rocks 0.0360 mm above the deck" in output
     assert "103,9195" in output
 
@@ -150,11 +151,24 @@ def test_an_empty_folder_is_said(tmp_path):
     """Nothing to check is not a pass."""
     result = RUN.invoke(app, ["check", str(tmp_path)])
     assert result.exit_code == 2
-    assert "no .xlsx workbook" in result.stderr
+    assert "no workbook" in result.stderr
 
 
 def test_version_and_help():
     """Each command's help shows an example."""
     assert "template version 1" in RUN.invoke(app, ["--version"]).stdout
-    for command in ("new", "check", "demo", "prove"):
+    for command in ("new", "check", "compare", "merge", "record", "names", "demo", "prove"):
         assert "Example" in RUN.invoke(app, [command, "--help"]).stdout
+
+
+def test_the_top_end_is_asked_for(tmp_path):
+    """A new workbook is a short block's; one option more brings the sheet for the head."""
+    (tmp_path / "build.toml").write_text('[engine]\npreset = "inline-3"\ntop_end = false\n', encoding="utf-8")
+    for name, more, sheets in (("short", [], 22), ("whole", ["--top-end"], 23)):
+        result = RUN.invoke(app, ["new", str(tmp_path / f"{name}.xlsx"), "--layout", "inline-3", *more])
+        assert result.exit_code == 0, result.stderr
+        assert f"{sheets} sheets" in result.stderr
+    call = ["new", str(tmp_path / "no.xlsx"), "--build", str(tmp_path / "build.toml"), "--top-end"]
+    result = RUN.invoke(app, call)
+    assert result.exit_code == 2
+    assert "top_end = false" in result.stderr

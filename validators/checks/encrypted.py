@@ -1,6 +1,6 @@
 """The file needs a password.
 
-What it finds: a workbook that was encrypted when it was saved.
+What it finds: a workbook that was encrypted when it was saved, alone or in an archive with a password.
 Why it matters: it cannot be read without the password, and none is asked for.
 Example: job-0042.xlsx, encrypted.
 What to do: save it without a password and send it again.

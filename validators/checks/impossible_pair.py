@@ -13,7 +13,7 @@ from collections.abc import Iterator
 
 from validators.checked import Checked
 from validators.findings import Note, Severity
-from validators.judged import shown_digits
+from validators.judged import MOST_DIGITS, shown_digits
 
 CODE = "LIMIT04"
 NAME = "impossible-pair"
@@ -27,11 +27,14 @@ def find(sheet: Checked) -> Iterator[Note]:
     """List clearances at or under zero."""
     for name, value in impossible(sheet).items():
         cell = sheet.plan.by_name[name]
-        unit = sheet.plan.unit(cell.key)
+        unit, digits = sheet.plan.unit(cell.key), shown_digits(sheet, cell.key)
+        # Nothing but nothing is printed as nothing.
+        while value and digits < MOST_DIGITS and not float(f"{value:.{digits}f}"):
+            digits += 1
         yield Note(
             place=sheet.place(cell),
             quantity=name,
-            found=f"a clearance of {value:.{shown_digits(sheet, cell.key)}f} {unit}",
+            found=f"a clearance of {value:.{digits}f} {unit}",
             expected="a hole bigger than its shaft",
             todo="Check the readings and the marks of both parts.",
         )

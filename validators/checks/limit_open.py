@@ -13,7 +13,7 @@ from collections.abc import Iterator
 
 from validators.checked import Checked
 from validators.findings import Note, Severity
-from validators.judged import RING_GAP
+from validators.judged import RING_GAP, may_be_open
 
 CODE = "LIMIT03"
 NAME = "limit-open"
@@ -33,7 +33,7 @@ def find(sheet: Checked) -> Iterator[Note]:
         yield Note(
             place=sheet.place(sheet.plan.by_name[_limit_name(sheet, key) or verdict.name]),
             quantity=_limit_name(sheet, key) or verdict.name,
-            severity=Severity.INFORMATION if open_ and entry.optional else None,
+            severity=Severity.INFORMATION if open_ and may_be_open(sheet, key) else None,
             found="no limit" if open_ else f"a lower limit of {verdict.lower:.6g} above an upper one of "
             f"{verdict.upper:.6g} {verdict.unit}".rstrip(),
             expected="a lower or an upper limit, with where it comes from" if open_

@@ -23,7 +23,7 @@ CODE = "READ07"
 NAME = "mark-twice"
 SEVERITY = Severity.BLOCKS
 PISTONS = "piston_mark"
-UNIQUE = (PISTONS, "rod_mark", "ring_mark", "main_grade_name", "rod_grade_name")
+UNIQUE = (PISTONS, "rod_mark", "ring_mark", "ring_mark_fitted", "main_grade_name", "rod_grade_name")
 
 
 def find(sheet: Checked) -> Iterator[Note]:

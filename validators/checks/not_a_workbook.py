@@ -1,8 +1,8 @@
-"""The file is no xlsx workbook.
+"""The file is no workbook that can be read.
 
-What it finds: another kind of file under any name, an older workbook format, or a workbook cut short on
-its way.
-Why it matters: only an xlsx workbook carries the cells and names that are checked.
+What it finds: another kind of file under the name of a workbook, or a workbook, an archive or a mail that was
+cut short on its way.
+Why it matters: only an .xlsx or .ods workbook carries the cells and names that are checked.
 Example: a web page saved as job-0042.xlsx.
 What to do: save it as an .xlsx workbook and send that.
 """

@@ -11,8 +11,9 @@ from typing import Any
 from validators import checks
 from validators.checked import Checked
 from validators.findings import Finding, Note
+from validators.returned_pile import ReturnedPile
 
-GATES = ("FILE", "BIRTH", "CELL", "READ", "CALC", "LIMIT", "TOOL")
+GATES = ("PILE", "FILE", "BIRTH", "CELL", "READ", "CALC", "LIMIT", "TOOL")
 
 
 @cache
@@ -30,10 +31,18 @@ def find_all(sheet: Checked) -> Iterator[Finding]:
     """Run the checks; a file that could not be read is only looked at by the FILE and BIRTH checks."""
     for check in all_checks():
         gate = check.CODE.rstrip("0123456789")
-        if gate == "TOOL" or (gate in ("FILE", "BIRTH")) != (sheet.unreadable is not None):
+        if gate in ("PILE", "TOOL") or (gate in ("FILE", "BIRTH")) != (sheet.unreadable is not None):
             continue
         for note in check.find(sheet):
             yield finding(check, note)
+
+
+def find_in_pile(pile: ReturnedPile) -> Iterator[Finding]:
+    """Run the checks that look at a whole pile."""
+    for check in all_checks():
+        if check.CODE.startswith("PILE"):
+            for note in check.find_in_pile(pile):
+                yield finding(check, note)
 
 
 def finding(check: Any, note: Note) -> Finding:

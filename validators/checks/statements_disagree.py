@@ -43,7 +43,8 @@ def _different(sheet: Checked) -> Iterator[Note]:
     for cell in sheet.recompute.computed:
         found, expected = sheet.recalculated.get(cell.name), sheet.reference.get(cell.name)
         shown = str(found) if isinstance(found, ErrorValue) else found
-        if cell.name not in sheet.spoilt and not agrees(shown, expected):
+        floor = sheet.plan.catalogue.entries[cell.key].floor
+        if cell.name not in sheet.spoilt and not agrees(shown, expected, floor):
             yield Note(
                 place=sheet.place(cell),
                 quantity=cell.name,

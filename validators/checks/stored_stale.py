@@ -52,8 +52,9 @@ def _stale(sheet: Checked) -> Iterator[tuple[PlannedCell, ReturnedCell, Shown]]:
         if held is None or held.kind == "blank" or cell.name in doubtful:
             continue
         value, again = sheet.reference.get(cell.name), sheet.recalculated.get(cell.name)
-        by_formula = not isinstance(again, ErrorValue) and agrees(_stored(held), again)
-        if not by_formula and not agrees(_stored(held), value):
+        stored, floor = _stored(held), _floor(sheet, cell)
+        by_formula = not isinstance(again, ErrorValue) and agrees(stored, again, floor)
+        if not by_formula and not agrees(stored, value, floor):
             yield cell, held, value
     for cell in sheet.plan.cells:
         if not cell.formula or cell.name:
@@ -62,8 +63,14 @@ def _stale(sheet: Checked) -> Iterator[tuple[PlannedCell, ReturnedCell, Shown]]:
         if held is None or held.kind == "blank" or key in altered or names_in(cell.formula) & doubtful:
             continue
         again = sheet.recalculated.get(key)
-        if not isinstance(again, ErrorValue) and not agrees(_stored(held), again):
+        if not isinstance(again, ErrorValue) and not agrees(_stored(held), again, _floor(sheet, cell)):
             yield cell, held, again
+
+
+def _floor(sheet: Checked, cell: PlannedCell) -> float:
+    """Return the difference that shows nothing; a count of missing entries has no quantity."""
+    entry = sheet.plan.catalogue.entries.get(cell.key)
+    return entry.floor if entry else 0.0
 
 
 def _stored(held: ReturnedCell) -> float | str | None:

@@ -4,11 +4,12 @@ Each is stated here a second time, independently of the constants sheet. All are
 the note beside them says otherwise.
 """
 
-from math import nan
+from math import nan, sqrt
 from types import MappingProxyType
 from typing import NamedTuple
 
 _ZERO_CELSIUS = 273.15  # K, exact by definition of the Celsius scale
+_KSI = 1000 * 0.45359237 * 9.80665 / 0.0254**2  # Pa, a thousand pounds-force on a square inch
 
 CONSTANTS = MappingProxyType(
     {
@@ -39,6 +40,41 @@ CONSTANTS = MappingProxyType(
         "closure_factor": 3.0,
         "rock_ratio_lowest": 0.3,
         "rock_ratio_highest": 1.5,
+        # By how many pitches the stress diameter of a thread is smaller than its size: ISO 898-1,
+        # half way between pitch diameter and core of the 60 degree thread; ASME B1.1.
+        "metric_thread_factor": 13 * sqrt(3) / 24,
+        "unified_thread_factor": 0.9743,
+        # Where the drawing says thrust side, and what is outside its frame, in radii of the piston.
+        "dial_label": 1.25,
+        "dial_away": 9.0,
+        # Edges of the chart of clearances, in widths of the band between the limits.
+        "place_least": -0.4,
+        "place_most": 1.4,
+        "place_apart": 2e-6,
+        # Up to two hundredths of a cylinder's mass left over, equal masses count as balanced: common
+        # practice, no source.
+        "layout_balanced": 0.02,
+        # Oil: the line of Walther in mm²/s as ASTM D341 has it, and the temperatures of data sheets.
+        "viscosity_unit": 1e-6,
+        "viscosity_shift": 0.7e-6,
+        "viscosity_lowest": 2e-6,
+        "oil_warm_point": _ZERO_CELSIUS + 40.0,
+        "oil_hot_point": _ZERO_CELSIUS + 100.0,
+        "oil_shear_point": _ZERO_CELSIUS + 150.0,
+        "oil_density_point": _ZERO_CELSIUS + 15.0,
+        "oil_density_slope": 0.65,
+        # What is believed of a film: common practice, no source.
+        "oil_temperature_lowest": _ZERO_CELSIUS,
+        "oil_temperature_highest": _ZERO_CELSIUS + 200.0,
+        "film_clearance_lowest": 2e-6,
+        # The finite bearing: a form fitted to solutions of the Reynolds equation, and its range.
+        "film_ratio_lowest": 0.2,
+        "film_ratio_highest": 1.0,
+        "film_end_level": -1.238,
+        "film_end_length": 1.806,
+        "film_end_gap": -0.878,
+        "film_end_linear": 0.138,
+        "film_end_square": 0.8,
         # A figure that is typed, not measured, has no uncertainty.
         "exact_guard": 0.0,
     }
@@ -66,4 +102,22 @@ MATERIALS = (
     Material("Titanium rod", 8.8e-6, 114e9),
     Material("Aluminium rod", 23.0e-6, 71e9),
     Material("Tungsten carbide gauge tip", 5.5e-6, nan),
+)
+
+
+class BoltClass(NamedTuple):
+    """One row of the table of strength classes."""
+
+    name: str
+    proof_stress: float  # [Pa]
+    yield_stress: float  # [Pa]
+
+
+# From memory: ISO 898-1 for thread sizes up to 16 mm, SAE J429. Every one is a default only.
+BOLT_CLASSES = (
+    BoltClass("8.8", 580e6, 640e6),
+    BoltClass("10.9", 830e6, 940e6),
+    BoltClass("12.9", 970e6, 1100e6),
+    BoltClass("grade 5", 85 * _KSI, 92 * _KSI),
+    BoltClass("grade 8", 120 * _KSI, 130 * _KSI),
 )

@@ -7,7 +7,7 @@ from graphlib import CycleError, TopologicalSorter
 
 import numpy as np
 
-from validators.reference.constants import CONSTANTS, MATERIALS
+from validators.reference.constants import BOLT_CLASSES, CONSTANTS, MATERIALS
 from validators.reference.value import Value
 from validators.reference.verdict import limit_state, verdict
 from validators.reference.wiring import (
@@ -69,13 +69,14 @@ def evaluate(
     ----------
     inputs : mapping of key to array
         Batch axes first, then the axes of the key. Given and read values, fixed numbers, limits,
-        codes of texts and `shown_length`; nan is missing. An input stands in the place of the
-        constant or the result of its name.
+        codes of texts, `shown_length` and `shown_mass`; nan is missing. An input stands in the
+        place of the constant or the result of its name.
     shapes : Shapes
         Axes of every key and labels of every axis.
     relations : mapping of axis names to element numbers
         ("cylinder", "crankpin") gives the crankpin of every cylinder; likewise
-        ("cylinder", "bank"), ("sized", "feature"), ("sized", "body"), and for the members of fits
+        ("cylinder", "bank"), ("rodbolt", "cylinder"), ("sized", "feature"), ("sized", "body"), and
+        for the members of fits
         ("fit", "sized", "hole"), ("fit", "feature", "hole") and the same with "shaft".
     limited : sequence of Limited
         The quantities that get a limit state and a verdict.
@@ -117,7 +118,7 @@ def evaluate(
 
 def _with_verdicts(shapes: Shapes, limited: Sequence[Limited]) -> Shapes:
     """Add the axes of what follows from the limits, and of what is collected for counting."""
-    axes_of = {"shown_length": (), **shapes.axes_of, **_COLLECTED}
+    axes_of = {"shown_length": (), "shown_mass": (), **shapes.axes_of, **_COLLECTED}
     for record in limited:
         limits = [name for name in _limits_of(record.quantity) if name in axes_of]
         if record.quantity not in axes_of or not limits:
@@ -136,6 +137,8 @@ def _known_values(inputs: Mapping[str, Value], shapes: Shapes) -> dict[str, Valu
     values: dict[str, Value] = {name: np.asarray(value) for name, value in CONSTANTS.items()}
     values["material_expansion"] = np.array([material.expansion for material in MATERIALS])
     values["material_modulus"] = np.array([material.modulus for material in MATERIALS])
+    values["bolt_class_proof"] = np.array([listed.proof_stress for listed in BOLT_CLASSES])
+    values["bolt_class_yield"] = np.array([listed.yield_stress for listed in BOLT_CLASSES])
     for key, given in inputs.items():
         if key not in shapes.axes_of:
             raise WiringError(f"the input {key} is not in the shapes")

@@ -1,7 +1,10 @@
 """Pins, pin holes and small ends: sizes at 20 °C and their clearances."""
 
+import numpy as np
+
 from validators.reference.measuring import size_at_reference
-from validators.reference.value import Value
+from validators.reference.value import Value, only_where
+from validators.reference.words import PinFit
 
 
 def pin_hole_size(
@@ -217,8 +220,8 @@ def piston_pin_clearance(pin_hole_size: Value, pin_size: Value) -> Value:
     return pin_hole_size - pin_size
 
 
-def bush_pin_clearance(bush_size: Value, pin_size: Value) -> Value:
-    r"""Clearance of a pin in the small end of its rod.
+def bush_pin_clearance(bush_size: Value, pin_size: Value, pin_fit: Value) -> Value:
+    r"""Clearance of a floating pin in the small end of its rod.
 
     .. math:: C = D_{bush} - D_{pin}
 
@@ -226,6 +229,7 @@ def bush_pin_clearance(bush_size: Value, pin_size: Value) -> Value:
     ----------
     bush_size : shape (..., cylinder), [m]
     pin_size : shape (..., cylinder), [m]
+    pin_fit : shape (...), [1]
 
     Returns
     -------
@@ -233,7 +237,7 @@ def bush_pin_clearance(bush_size: Value, pin_size: Value) -> Value:
 
     Notes
     -----
-    Zero or less is shown as it is: the interference of a pressed pin.
+    nan unless the pin floats. Zero or less is shown as it is.
 
     Source
     ------
@@ -241,7 +245,7 @@ def bush_pin_clearance(bush_size: Value, pin_size: Value) -> Value:
 
     Examples
     --------
-    >>> float(bush_pin_clearance(0.022013, 0.0219985)) * 1e3
+    >>> float(bush_pin_clearance(0.022013, 0.0219985, PinFit.FLOATING)) * 1e3
     0.0145
     """
-    return bush_size - pin_size
+    return only_where(np.equal(pin_fit, PinFit.FLOATING), bush_size - pin_size)

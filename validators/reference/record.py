@@ -3,7 +3,16 @@
 import numpy as np
 
 from validators.reference.value import Value
-from validators.reference.words import AssemblyState, CrownState, ItemState, MarkState, Verdict
+from validators.reference.words import (
+    AssemblyState,
+    CrownState,
+    HoldState,
+    ItemState,
+    MarkState,
+    RetainerState,
+    RingSetState,
+    Verdict,
+)
 
 
 def verdict_tally(item_verdict: Value) -> Value:
@@ -156,6 +165,7 @@ def mark_faults(
     rod_mark_state: Value,
     ring_mark_state: Value,
     crown_mark_state: Value,
+    ring_set_state: Value,
 ) -> Value:
     r"""Count the marks that are missing, doubled, or found in another bore.
 
@@ -167,6 +177,7 @@ def mark_faults(
     rod_mark_state : shape (..., cylinder), [1]
     ring_mark_state : shape (..., cylinder), [1]
     crown_mark_state : shape (..., cylinder), [1]
+    ring_set_state : shape (..., cylinder), [1]
 
     Returns
     -------
@@ -182,14 +193,56 @@ def mark_faults(
 
     Examples
     --------
-    >>> int(mark_faults(np.array([2, 1]), np.array([2, 2]), np.array([0, 2]), np.array([2, 1])))
-    3
+    >>> once, fitted = np.array([2, 2]), np.array([3, 2])
+    >>> int(mark_faults(np.array([2, 1]), once, np.array([0, 2]), np.array([2, 1]), fitted))
+    4
     """
     return (
         np.sum(np.not_equal(piston_mark_state, MarkState.ONLY_ONCE), axis=-1)
         + np.sum(np.not_equal(rod_mark_state, MarkState.ONLY_ONCE), axis=-1)
         + np.sum(np.not_equal(ring_mark_state, MarkState.ONLY_ONCE), axis=-1)
         + np.sum(np.not_equal(crown_mark_state, CrownState.AS_MEASURED), axis=-1)
+        + np.sum(np.not_equal(ring_set_state, RingSetState.THIS_BORE), axis=-1)
+    )
+
+
+def fit_points_open(
+    ring_hold_state: Value, retainer_state: Value, small_end_state: Value
+) -> Value:
+    r"""Count the points of rings, pins and retainers that are not passed.
+
+    .. math:: \#\{\text{not passed}\} + \#\{\text{small end not within}\}
+
+    Parameters
+    ----------
+    ring_hold_state : shape (..., cylinder), [1]
+    retainer_state : shape (..., cylinder), [1]
+    small_end_state : shape (..., cylinder), [1]
+
+    Returns
+    -------
+    fit_points_open : shape (...), [1]
+
+    Notes
+    -----
+    Never nan. Retainers that are not needed do not count.
+
+    Source
+    ------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> int(fit_points_open(np.array([2, 1]), np.array([2, 0]), np.array([5, 3])))
+    3
+    """
+    retained = np.equal(retainer_state, RetainerState.PASSED) | np.equal(
+        retainer_state, RetainerState.NOT_NEEDED
+    )
+    return (
+        np.sum(np.not_equal(ring_hold_state, HoldState.PASSED), axis=-1)
+        + np.sum(~retained, axis=-1)
+        + np.sum(np.not_equal(small_end_state, Verdict.WITHIN), axis=-1)
     )
 
 
@@ -252,16 +305,25 @@ def missing_total(stage_missing: Value) -> Value:
     return np.sum(stage_missing, axis=-1)
 
 
-def assembly_state(items_held: Value, mark_faults: Value, missing_total: Value) -> Value:
+def assembly_state(
+    items_held: Value,
+    mark_faults: Value,
+    fitted_faults: Value,
+    missing_total: Value,
+    fit_points_open: Value,
+) -> Value:
     r"""Say whether any measurement holds the assembly.
 
-    .. math:: n_{held} = 0 \text{ and } n_{marks} = 0 \text{ and } n_{missing} = 0
+    .. math:: n_{held} = 0 \text{ and } n_{marks} = 0 \text{ and } n_{fitted} = 0
+        \text{ and } n_{missing} = 0 \text{ and } n_{points} = 0
 
     Parameters
     ----------
     items_held : shape (...), [1]
     mark_faults : shape (...), [1]
+    fitted_faults : shape (...), [1]
     missing_total : shape (...), [1]
+    fit_points_open : shape (...), [1]
 
     Returns
     -------
@@ -277,8 +339,10 @@ def assembly_state(items_held: Value, mark_faults: Value, missing_total: Value) 
 
     Examples
     --------
-    >>> AssemblyState(int(assembly_state(0, 0, 0))).text
+    >>> AssemblyState(int(assembly_state(0, 0, 0, 0, 0))).text
     'no measurement holds it'
     """
-    free = np.equal(items_held, 0) & np.equal(mark_faults, 0) & np.equal(missing_total, 0)
+    measured = np.equal(items_held, 0) & np.equal(missing_total, 0)
+    fitted = np.equal(mark_faults, 0) & np.equal(fitted_faults, 0)
+    free = measured & fitted & np.equal(fit_points_open, 0)
     return np.where(free, AssemblyState.FREE, AssemblyState.HELD)

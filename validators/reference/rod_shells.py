@@ -191,7 +191,8 @@ def rod_pick_pair(rod_option_best: Value, rod_pick_clearance: Value) -> Value:
 
     Notes
     -----
-    nan where no pair is allowed or nothing is measured. Pairs run with the thinner upper first.
+    nan where no pair is allowed or nothing is measured. Pairs run with equal halves first, then with
+    the thinner upper first.
 
     Source
     ------

@@ -29,7 +29,11 @@ Axes = tuple[str, ...]
 Relations = Mapping[tuple[str, ...], Sequence[int]]
 
 # Which axes are looked up through a relation when the result has the axis on the left.
-_GATHERED = {"cylinder": ("crankpin", "bank"), "sized": ("feature", "body")}
+_GATHERED = {
+    "cylinder": ("crankpin", "bank"),
+    "sized": ("feature", "body"),
+    "rodbolt": ("cylinder",),
+}
 _MEMBERS = ("hole", "shaft")
 
 

@@ -250,11 +250,72 @@ class ItemState(Word):
     RELEASED = 2, "released"
 
 
+class StepState(Word):
+    """Whether a step of the assembly may be done."""
+
+    HELD = 0, "held"
+    SIGNED_BUT_HELD = 1, "signed but held"
+    AFTER_EARLIER = 2, "after an earlier step"
+    CLEARED = 3, "cleared"
+    DONE = 4, "done"
+
+
+class FittedState(Word):
+    """Whether the parts that went into a bore are those that were measured for it."""
+
+    NOT_NOTED = 0, "not noted"
+    ANOTHER_PART = 1, "another part"
+    AS_MEASURED = 2, "as measured"
+
+
 class AssemblyState(Word):
     """Whether a measurement holds the assembly."""
 
     HELD = 0, "held"
     FREE = 1, "no measurement holds it"
+
+
+class ThreadForm(Word):
+    """The rule that a thread follows."""
+
+    ISO_METRIC = 0, "ISO metric"
+    UNIFIED = 1, "unified"
+
+
+class BoltAction(Word):
+    """What to do about a rod bolt."""
+
+    NOT_MEASURED = 0, "not measured"
+    TIGHTEN_AGAIN = 1, "oil and tighten again"
+    LEAVE = 2, "leave"
+    REPLACE = 3, "replace the bolt"
+    MEASURE_AGAIN = 4, "measure again"
+    CHECK_LIMITS = 5, "check limits"
+
+
+class WeighingState(Word):
+    """Whether the ends of a rod weigh what the whole rod weighs."""
+
+    ONE_WEIGHING_ONLY = 0, "one weighing only"
+    AGREE = 1, "weighings agree"
+    DISAGREE = 2, "weighings disagree"
+
+
+class BalanceNeed(Word):
+    """Whether the crank is to be balanced with bob-weights."""
+
+    WAITING = 0, "waiting"
+    NOT_NEEDED = 1, "not needed"
+    NEEDED = 2, "needed"
+
+
+class ShimState(Word):
+    """What to do about a shim."""
+
+    WAITING = 0, "waiting"
+    NO_SHIM_OFFERED = 1, "no shim offered"
+    KEEP = 2, "keep"
+    CHANGE = 3, "change"
 
 
 class RatioState(Word):
@@ -263,6 +324,96 @@ class RatioState(Word):
     WAITING = 0, "waiting"
     SUSPECT = 1, "suspect"
     USUAL = 2, "usual"
+
+
+class CrankTurn(Word):
+    """Which way the crank turns, seen from the front."""
+
+    CLOCKWISE = 0, "clockwise"
+    ANTICLOCKWISE = 1, "anticlockwise"
+
+
+class RingSideUp(Word):
+    """How the marks of the rings stand."""
+
+    UP = 0, "mark up"
+    DOWN = 1, "mark down"
+    NO_MARK = 2, "no mark on the ring"
+
+
+class FrontMark(Word):
+    """How the front mark of a piston stands."""
+
+    TOWARD_FRONT = 0, "toward the front"
+    TURNED_ROUND = 1, "turned round"
+    NO_MARK = 2, "no mark on the piston"
+
+
+class AsDrawn(Word):
+    """Whether the gaps stand as drawn."""
+
+    AS_DRAWN = 0, "as drawn"
+    OTHERWISE = 1, "otherwise"
+
+
+class RingSetState(Word):
+    """For which bore the ring set in a bore was filed."""
+
+    NOT_NOTED = 0, "not noted"
+    NO_BORE = 1, "filed for no bore"
+    ANOTHER_BORE = 2, "filed for another bore"
+    THIS_BORE = 3, "filed for this bore"
+
+
+class HoldState(Word):
+    """Whether a point that holds the assembly is passed."""
+
+    NOT_NOTED = 0, "not noted"
+    PUT_RIGHT = 1, "put right"
+    PASSED = 2, "passed"
+
+
+class RetainerState(Word):
+    """Whether both retainers of a pin are there and seated."""
+
+    NOT_NOTED = 0, "not noted"
+    PUT_RIGHT = 1, "put right"
+    NOT_NEEDED = 2, "not needed"
+    PASSED = 3, "passed"
+
+
+class RetainerSeat(Word):
+    """Which retainers of a pin are seated."""
+
+    BOTH_ENDS = 0, "both ends"
+    ONE_END = 1, "one end"
+    NO_END = 2, "no end"
+
+
+class OilChoice(Word):
+    """Which of the oils is used."""
+
+    OIL_A = 0, "oil A"
+    OIL_B = 1, "oil B"
+    OIL_C = 2, "oil C"
+
+
+class DutyChoice(Word):
+    """How the engine runs."""
+
+    HIGHEST_SPEED = 0, "highest speed"
+    FULL_LOAD = 1, "full load"
+
+
+class FilmState(Word):
+    """Whether the formula for the oil film holds."""
+
+    WAITING = 0, "waiting"
+    NO_CLEARANCE = 1, "no clearance when hot"
+    OUTSIDE_LENGTH = 2, "outside range of formula: L/D"
+    OUTSIDE_HEAVY = 3, "outside range of formula: heavy load"
+    OUTSIDE_LIGHT = 4, "outside range of formula: light load"
+    IN_RANGE = 5, "in range of formula"
 
 
 LISTS: dict[str, type[Word]] = {
@@ -295,6 +446,26 @@ LISTS: dict[str, type[Word]] = {
     "gasket_fit": GasketFit,
     "item_state": ItemState,
     "assembly_state": AssemblyState,
+    "thread_form": ThreadForm,
+    "bolt_action": BoltAction,
+    "step_state": StepState,
+    "fitted_state": FittedState,
+    "weighing_state": WeighingState,
+    "balance_need": BalanceNeed,
+    "shim_state": ShimState,
     "ratio_state": RatioState,
+    "crank_turn": CrankTurn,
+    "ring_side_up": RingSideUp,
+    "front_mark": FrontMark,
+    "as_drawn": AsDrawn,
+    "ring_set_state": RingSetState,
+    "hold_state": HoldState,
+    "retainer_state": RetainerState,
+    "retainer_seat": RetainerSeat,
+
+
+    "oil_choice": OilChoice,
+    "duty_choice": DutyChoice,
+    "film_state": FilmState,
 }
 """Every list by its name; `tuple(LISTS[name])` runs in the order of the codes."""

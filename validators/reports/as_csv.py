@@ -28,7 +28,10 @@ def as_csv(report: BatchReport) -> str:
 
 
 def _lines(report: BatchReport) -> Iterator[dict[str, Any]]:
-    for sheet in as_data(report)["sheets"]:
+    data = as_data(report)
+    for finding in data["findings"]:
+        yield {MARK: VERSION, "line": "finding", **finding, "holds_up": ""}
+    for sheet in data["sheets"]:
         about_file = {MARK: VERSION, **{name: sheet[name] for name in OF_FILE}}
         yield {**about_file, "line": "file"}
         for finding in sheet["findings"]:

@@ -6,7 +6,7 @@ import json
 from dataclasses import asdict
 from typing import Any
 
-from validators.findings import BatchReport, SheetReport
+from validators.findings import BatchReport, Finding, SheetReport
 
 SHAPE = "boreledger report"
 VERSION = 1
@@ -25,6 +25,49 @@ def as_data(report: BatchReport) -> dict[str, Any]:
         "version": VERSION,
         "exit_status": report.exit_status,
         "sheets": [_sheet(sheet) for sheet in report.sheets],
+        "findings": [{"file": finding.place.file, **_finding(finding)} for finding in report.findings],
+        "copies": [
+            {
+                "job": copies.job,
+                "told_by": copies.told_by,
+                "files": [
+                    {"file": file, "time": time}
+                    for file, time in zip(copies.files, copies.times, strict=True)
+                ],
+                "differences": [
+                    {
+                        "name": difference.name,
+                        "label": difference.place.label,
+                        "sheet": difference.place.sheet,
+                        "cell": difference.place.cell,
+                        "issued": difference.issued,
+                        "values": list(difference.values),
+                    }
+                    for difference in copies.differences
+                ],
+            }
+            for copies in report.copies
+        ],
+    }
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    about = "engine" if finding.about_engine else "sheet"
+    if finding.code.startswith("PILE"):
+        about = "pile"
+    return {
+        "code": finding.code,
+        "name": finding.name,
+        "about": about,
+        "severity": str(finding.severity),
+        "sheet": finding.place.sheet,
+        "cell": finding.place.cell,
+        "label": finding.place.label,
+        "quantity": finding.quantity,
+        "found": finding.found,
+        "expected": finding.expected,
+        "todo": finding.todo,
+        "holds_up": list(finding.holds_up),
     }
 
 
@@ -43,23 +86,7 @@ def _sheet(sheet: SheetReport) -> dict[str, Any]:
         "measured_by": sheet.measured_by,
         "measured_on": sheet.measured_on,
         "saved_by": sheet.saved_by,
-        "findings": [
-            {
-                "code": f.code,
-                "name": f.name,
-                "about": "engine" if f.about_engine else "sheet",
-                "severity": str(f.severity),
-                "sheet": f.place.sheet,
-                "cell": f.place.cell,
-                "label": f.place.label,
-                "quantity": f.quantity,
-                "found": f.found,
-                "expected": f.expected,
-                "todo": f.todo,
-                "holds_up": list(f.holds_up),
-            }
-            for f in sheet.findings
-        ],
+        "findings": [_finding(finding) for finding in sheet.findings],
         "verdicts": [
             {**{k: v for k, v in asdict(verdict).items() if k != "place"},
              "sheet": verdict.place.sheet, "cell": verdict.place.cell}

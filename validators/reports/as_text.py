@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from validators.findings import BatchReport, Finding, Severity, SheetReport, Status
 from validators.reports.calls import calls_of
 from validators.reports.strips import words_of
+from validators.together import counted
 
 WIDTH = 100
 MOST_HELD = 6
@@ -31,8 +32,16 @@ def as_text(report: BatchReport, *, all_findings: bool = False) -> str:
             lines += [*_sheet(sheet, all_findings=all_findings), ""]
     if silent:
         lines += ["Nothing to act on", *map(_silent, silent), ""]
+    shown = [f for f in report.findings if all_findings or f.severity is not Severity.INFORMATION]
+    if shown:
+        lines.append("The pile")
+        for finding in sorted(shown, key=lambda f: f.severity.rank):
+            lines += _finding(finding)
+        lines.append("")
     if many:
-        lines += [*_calls(report), *_total(report)]
+        lines += _calls(report)
+    if many or report.findings:
+        lines += _total(report, len(report.findings) - len(shown))
     return "\n".join(lines).rstrip() + "\n"
 
 
@@ -84,6 +93,8 @@ def _sheet(sheet: SheetReport, *, all_findings: bool) -> Iterator[str]:
 
 def _finding(finding: Finding) -> Iterator[str]:
     place = str(finding.place) or finding.place.file
+    if finding.code.startswith("PILE") and str(finding.place):
+        place = f"{finding.place.file}  {place}"
     yield f"    {finding.code} {finding.name} [{finding.severity}]   {printable(place)}"
     for head, text in (
         ("found", finding.found),
@@ -119,11 +130,12 @@ def _verdicts(sheet: SheetReport) -> str:
     return f"Verdicts: {told or 'none'}."
 
 
-def _total(report: BatchReport) -> Iterator[str]:
+def _total(report: BatchReport, hidden: int) -> Iterator[str]:
     by_status = Counter(sheet.exit_status for sheet in report.sheets)
     yield (
-        f"{len(report.sheets)} files: {by_status[0]} with nothing to act on, "
+        f"{counted(len(report.sheets), 'file')}: {by_status[0]} with nothing to act on, "
         f"{by_status[1]} to act on, {by_status[2]} could not be read."
+        + (f" {hidden} more about the pile, for information: --all shows them." if hidden else "")
     )
 
 

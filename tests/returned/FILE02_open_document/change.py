@@ -1,4 +1,4 @@
-"""The workbook was saved in the other office format."""
+"""A letter of the other office format under the name of a workbook."""
 
 import io
 import zipfile
@@ -7,6 +7,6 @@ import zipfile
 def change(_, __):
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w") as archive:
-        archive.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
+        archive.writestr("mimetype", "application/vnd.oasis.opendocument.text")
         archive.writestr("content.xml", "<content/>")
     return out.getvalue()

@@ -9,6 +9,7 @@ import pytest
 from validators.reference.marks import crown_mark_state, mark_state
 from validators.reference.record import (
     assembly_state,
+    fit_points_open,
     item_state,
     items_held,
     mark_faults,
@@ -17,7 +18,16 @@ from validators.reference.record import (
     tally_total,
     verdict_tally,
 )
-from validators.reference.words import AssemblyState, CrownState, ItemState, MarkState, Verdict
+from validators.reference.words import (
+    AssemblyState,
+    CrownState,
+    HoldState,
+    ItemState,
+    MarkState,
+    RetainerState,
+    RingSetState,
+    Verdict,
+)
 
 NAN = float("nan")
 
@@ -97,12 +107,25 @@ def test_an_open_item_holds_the_assembly_only_where_it_must_be_measured():
 def test_mark_faults_count_every_list():
     once, measured = MarkState.ONLY_ONCE, CrownState.AS_MEASURED
     clean = [np.full(4, once), np.full(4, once), np.full(4, once), np.full(4, measured)]
+    clean += [np.full(4, RingSetState.THIS_BORE)]
     assert mark_faults(*clean) == 0
     for number, list_of_states in enumerate(clean):
         for word in (0, 1):
             spoiled = [*clean]
             spoiled[number] = np.where(np.arange(4) < 3, word, list_of_states)
             assert mark_faults(*spoiled) == 3
+
+
+def test_points_of_the_fit_are_open_until_they_are_passed():
+    """Every pair of words at every small end; retainers alone may be not needed."""
+    words = product(HoldState, RetainerState, (Verdict.WITHIN, Verdict.OVER, Verdict.NOT_MEASURED))
+    for ring, retainer, small_end in words:
+        expected = (
+            (ring != HoldState.PASSED)
+            + (retainer not in (RetainerState.PASSED, RetainerState.NOT_NEEDED))
+            + (small_end != Verdict.WITHIN)
+        )
+        assert fit_points_open(*(np.array([word]) for word in (ring, retainer, small_end))) == expected
 
 
 def test_blanks_are_counted_per_sheet_and_in_all():
@@ -112,6 +135,6 @@ def test_blanks_are_counted_per_sheet_and_in_all():
 
 
 def test_the_assembly_is_free_only_when_nothing_at_all_holds_it():
-    for counts in product([0, 1], repeat=3):
+    for counts in product([0, 1], repeat=5):
         word = AssemblyState.HELD if any(counts) else AssemblyState.FREE
         assert assembly_state(*counts) == word

@@ -51,6 +51,9 @@ def test_every_field_is_in_the_schema_and_in_the_manual(demo):
         (demo, SCHEMA), (demo["sheets"][0], kinds["sheet"]),
         (demo["sheets"][0]["findings"][0], kinds["finding"]),
         (demo["sheets"][0]["verdicts"][0], kinds["verdict"]),
+        (demo["findings"][0], kinds["pile_finding"]), (demo["copies"][0], kinds["copies"]),
+        (demo["copies"][0]["differences"][0],
+         kinds["copies"]["properties"]["differences"]["items"]),
     ):
         assert set(fields) == set(kind["properties"]) == set(kind["required"])
         assert set(fields) <= told

@@ -1,0 +1,3 @@
+"""One of three pistons was not weighed."""
+
+entries = {"piston_mass_3": None}

@@ -1,0 +1,1 @@
+"""One workbook from copies filled by different hands: `merge` in merging.py, and its report."""

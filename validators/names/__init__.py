@@ -1,0 +1,1 @@
+"""Every input and output by name: `names` in listing.py, and its forms."""

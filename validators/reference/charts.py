@@ -1,0 +1,267 @@
+"""Figures behind the charts of the summary."""
+
+import numpy as np
+
+from validators.reference.value import Value, only_where
+
+__not_quantities__ = ("place_between",)
+
+
+def place_between(
+    clearance: Value,
+    lower: Value,
+    upper: Value,
+    least: Value,
+    most: Value,
+    room: Value,
+    away: Value,
+    shown_length: Value,
+) -> Value:
+    r"""Place of a figure between two limits: nought at the lower one, one at the upper.
+
+    Parameters
+    ----------
+    clearance, lower, upper : shapes that broadcast, [m]
+    least, most, room, away : shape (...), [1]
+        Edges of the frame, how far apart limits must be in the shown unit, and what is outside the frame.
+    shown_length : shape (...), [m]
+        SI size of the length unit that the workbook shows.
+
+    Returns
+    -------
+    place_between : the broadcast shape, [1]
+        `away` where a figure is missing, or the limits are too near.
+
+    Examples
+    --------
+    >>> [float(place_between(c, 0.04, 0.06, -0.4, 1.4, 2e-6, 9.0, 1.0)) for c in (0.045, 0.08, np.nan)]
+    [0.25, 1.4, 9.0]
+    """
+    apart = upper - lower
+    far_enough = apart / shown_length >= room
+    place = (clearance - lower) / only_where(far_enough, apart)
+    known = ~np.isnan(place)
+    return np.where(known, np.clip(np.where(known, place, 0.0), least, most), away)
+
+
+def place_piston(
+    piston_clearance: Value,
+    piston_clearance_lower: Value,
+    piston_clearance_upper: Value,
+    place_least: Value,
+    place_most: Value,
+    place_apart: Value,
+    dial_away: Value,
+    shown_length: Value,
+) -> Value:
+    r"""Place of a clearance between its limits, as the chart draws it.
+
+    .. math:: \frac{C - C_{lo}}{C_{hi} - C_{lo}} \text{, kept inside the frame}
+
+    Parameters
+    ----------
+    piston_clearance : shape (..., cylinder), [m]
+    piston_clearance_lower : shape (...), [m]
+    piston_clearance_upper : shape (...), [m]
+    place_least : shape (...), [1]
+    place_most : shape (...), [1]
+    place_apart : shape (...), [1]
+    dial_away : shape (...), [1]
+        Outside the frame.
+    shown_length : shape (...), [m]
+        SI size of the length unit that the workbook shows.
+
+    Returns
+    -------
+    place_piston : shape (..., cylinder), [1]
+
+    Notes
+    -----
+    Never nan: what is not known, or has not two limits, is placed outside the frame.
+
+    Source
+    ------
+    Straight line between the limits.
+    """
+    return place_between(
+        piston_clearance, piston_clearance_lower, piston_clearance_upper, place_least, place_most,
+        place_apart, dial_away, shown_length,
+    )
+
+
+def place_main(
+    main_clearance: Value,
+    main_clearance_lower: Value,
+    main_clearance_upper: Value,
+    place_least: Value,
+    place_most: Value,
+    place_apart: Value,
+    dial_away: Value,
+    shown_length: Value,
+) -> Value:
+    r"""Place of a clearance between its limits, as the chart draws it.
+
+    .. math:: \frac{C - C_{lo}}{C_{hi} - C_{lo}} \text{, kept inside the frame}
+
+    Parameters
+    ----------
+    main_clearance : shape (..., main), [m]
+    main_clearance_lower : shape (...), [m]
+    main_clearance_upper : shape (...), [m]
+    place_least : shape (...), [1]
+    place_most : shape (...), [1]
+    place_apart : shape (...), [1]
+    dial_away : shape (...), [1]
+        Outside the frame.
+    shown_length : shape (...), [m]
+        SI size of the length unit that the workbook shows.
+
+    Returns
+    -------
+    place_main : shape (..., main), [1]
+
+    Notes
+    -----
+    Never nan: what is not known, or has not two limits, is placed outside the frame.
+
+    Source
+    ------
+    Straight line between the limits.
+    """
+    return place_between(
+        main_clearance, main_clearance_lower, main_clearance_upper, place_least, place_most,
+        place_apart, dial_away, shown_length,
+    )
+
+
+def place_rod(
+    rod_clearance: Value,
+    rod_clearance_lower: Value,
+    rod_clearance_upper: Value,
+    place_least: Value,
+    place_most: Value,
+    place_apart: Value,
+    dial_away: Value,
+    shown_length: Value,
+) -> Value:
+    r"""Place of a clearance between its limits, as the chart draws it.
+
+    .. math:: \frac{C - C_{lo}}{C_{hi} - C_{lo}} \text{, kept inside the frame}
+
+    Parameters
+    ----------
+    rod_clearance : shape (..., cylinder), [m]
+    rod_clearance_lower : shape (...), [m]
+    rod_clearance_upper : shape (...), [m]
+    place_least : shape (...), [1]
+    place_most : shape (...), [1]
+    place_apart : shape (...), [1]
+    dial_away : shape (...), [1]
+        Outside the frame.
+    shown_length : shape (...), [m]
+        SI size of the length unit that the workbook shows.
+
+    Returns
+    -------
+    place_rod : shape (..., cylinder), [1]
+
+    Notes
+    -----
+    Never nan: what is not known, or has not two limits, is placed outside the frame.
+
+    Source
+    ------
+    Straight line between the limits.
+    """
+    return place_between(
+        rod_clearance, rod_clearance_lower, rod_clearance_upper, place_least, place_most,
+        place_apart, dial_away, shown_length,
+    )
+
+
+def crown_highest(deck_clearance_least: Value) -> Value:
+    r"""How far a piston stands above its deck when it is rocked.
+
+    .. math:: -\delta_{least}
+
+    Parameters
+    ----------
+    deck_clearance_least : shape (..., cylinder), [m]
+
+    Returns
+    -------
+    crown_highest : shape (..., cylinder), [m]
+
+    Notes
+    -----
+    nan where the clearance is missing; negative where the whole crown stays below the deck.
+
+    Source
+    ------
+    Sign convention: a deck clearance is positive below the deck.
+
+    Examples
+    --------
+    >>> crown_highest(-0.0001)
+    0.0001
+    """
+    return -deck_clearance_least
+
+
+def gasket_here(gasket_chosen: Value) -> Value:
+    r"""Thickness of the gasket that is chosen for this cylinder's bank.
+
+    .. math:: t_g
+
+    Parameters
+    ----------
+    gasket_chosen : shape (..., bank), [m]
+        That of each cylinder's bank arrives.
+
+    Returns
+    -------
+    gasket_here : shape (..., cylinder), [m]
+
+    Notes
+    -----
+    nan where none is chosen.
+
+    Source
+    ------
+    The same figure again.
+
+    Examples
+    --------
+    >>> gasket_here(0.0012)
+    0.0012
+    """
+    return 1 * gasket_chosen
+
+
+def ratio_from_mean(compression_ratio: Value) -> Value:
+    r"""How far the ratio of a cylinder is from the mean of all.
+
+    .. math:: \varepsilon_i - \bar\varepsilon
+
+    Parameters
+    ----------
+    compression_ratio : shape (..., cylinder), [1]
+
+    Returns
+    -------
+    ratio_from_mean : shape (..., cylinder), [1]
+
+    Notes
+    -----
+    nan unless the ratio of every cylinder is known.
+
+    Source
+    ------
+    Arithmetic mean.
+
+    Examples
+    --------
+    >>> ratio_from_mean(np.array([10.0, 10.5, 10.1])).round(4).tolist()
+    [-0.2, 0.3, -0.1]
+    """
+    return compression_ratio - np.mean(compression_ratio, axis=-1, keepdims=True)
