@@ -13,8 +13,9 @@ from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
-from sheetgen.build import BuildDefinition, indices, read_build
+from sheetgen.build import BuildDefinition, read_build
 from sheetgen.catalogue import load_catalogue
+from sheetgen.layout import indices
 from sheetgen.plan import Plan, plan_workbook
 from sheetgen.workbook import workbook_bytes
 from tests.corpus.parts import SheetParts

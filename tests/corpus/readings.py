@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from sheetgen.build import materials
+from sheetgen.layout import materials
 from sheetgen.plan import Plan, PlannedCell
 from tests.corpus.engines import MATERIALS, CorpusEngine, chamber_volume
 from validators.readings import stored_day
