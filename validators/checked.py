@@ -16,6 +16,7 @@ from validators.findings import Note, Place, Verdict
 from validators.judged import judged_cells, verdicts
 from validators.missing import Missing
 from validators.places import Located, Places, cell_key, same_words
+from validators.put_right import PutRight
 from validators.readings import Reading, read_entries
 from validators.recompute import Recomputer, Shown
 from validators.returned import ReturnedCell, ReturnedWorkbook
@@ -145,6 +146,11 @@ class Checked:
     def slips(self) -> Mapping[str, Slip]:
         """Numbers that are not what they say, by name."""
         return find_slips(self)
+
+    @cached_property
+    def put_right(self) -> PutRight:
+        """The sheet with its suspected slips put right."""
+        return PutRight(self)
 
     @cached_property
     def strange_names(self) -> Mapping[str, StrangeName]:

@@ -116,6 +116,26 @@ def is_size(sheet: Checked, cell: PlannedCell) -> bool:
     return feature is None or sheet.values.get(f"entry_form_{feature}") == "size"
 
 
+def setting_of(sheet: Checked, cell: PlannedCell) -> float | None:
+    """Return the setting size that a deviation counts from: that of its own bore before the gauge's."""
+    own = f"bore_setting_{cell.index[0]}" if cell.key == "bore_reading" else ""
+    return _number(sheet, own) or _number(sheet, f"setting_size_{form_feature(cell.key)}")
+
+
+def dial_sign(sheet: Checked, cell: PlannedCell) -> int:
+    """Return 1 where plus on the dial is bigger, -1 where it is smaller."""
+    return -1 if sheet.values.get(f"dial_sense_{form_feature(cell.key)}") == "plus is smaller" else 1
+
+
+def whole_size(sheet: Checked, cell: PlannedCell) -> float | None:
+    """Return the size that an entry stands for as it was read, whichever way it was typed."""
+    value = sheet.values.get(cell.name)
+    if not isinstance(value, float) or is_size(sheet, cell):
+        return value if isinstance(value, float) else None
+    start = setting_of(sheet, cell)
+    return None if start is None else start + dial_sign(sheet, cell) * value
+
+
 def nominal_of(sheet: Checked, cell: PlannedCell) -> Nominal | None:
     """Return the size that an entry should be near, in the shown unit, if one is known."""
     key = cell.key

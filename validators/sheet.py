@@ -34,6 +34,21 @@ def check_workbook(path: Path | str) -> SheetReport:
     return report_on(read_sheet(path))
 
 
+def check_workbooks(paths: Sequence[Path | str]) -> list[SheetReport]:
+    """Check returned workbooks; those with the same formulas are recomputed in one go.
+
+    What is said of a file does not depend on the files beside it; all of them are held in memory.
+    """
+    sheets = [opened(Path(path)) for path in paths]
+    alike: dict[str, list[Checked]] = {}
+    for sheet in sheets:
+        if sheet.unreadable is None:
+            alike.setdefault(sheet.recompute.formula_set, []).append(sheet)
+    for group in alike.values():
+        recompute(group[0].recompute, group)
+    return [report_on(sheet) for sheet in sheets]
+
+
 def read_sheet(path: Path | str) -> Checked:
     """Open a returned workbook and recompute it twice; why it cannot be read stands in `unreadable`."""
     sheet = opened(Path(path))

@@ -9,7 +9,7 @@ that runs through a whole kind of reading is traced to the one cell that causes 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from sheetgen.plan import PlannedCell
@@ -24,11 +24,12 @@ AT_LEAST = 3
 
 @dataclass(frozen=True, slots=True)
 class Slip:
-    """One number that slipped: the check that says so, its note, and the factor it is off by."""
+    """One number that slipped: the check that says so, its note, the factor it is off by, what is meant."""
 
     code: str
     note: Note
     factor: float | None = None
+    meant: float | str | None = None
 
 
 def find_slips(sheet: Checked) -> dict[str, Slip]:
@@ -84,8 +85,7 @@ def alike(found: Mapping[str, Slip], names: Sequence[str], code: str) -> bool:
 
 def slipped(sheet: Checked, code: str) -> Iterator[Note]:
     """Yield what one check has to say about slips, in the order of the sheet."""
-    yield from (
-        sheet.slips[cell.name].note
-        for cell in sheet.plan.cells
-        if cell.name in sheet.slips and sheet.slips[cell.name].code == code
-    )
+    for cell in sheet.plan.cells:
+        slip = sheet.slips.get(cell.name)
+        if slip is not None and slip.code == code:
+            yield replace(slip.note, found=slip.note.found + sheet.put_right.then(cell.name))

@@ -43,4 +43,4 @@ def slip(sheet: Checked, cell: PlannedCell, value: float, _: Mapping[str, Slip])
         todo="Enter it in °C.",
         holds_up=sheet.holds_up([cell.name]),
     )
-    return Slip(CODE, note)
+    return Slip(CODE, note, meant=(value - 32) / 1.8)

@@ -50,5 +50,5 @@ def slip(sheet: Checked, cell: PlannedCell, value: float, found: Mapping[str, Sl
                 todo=f"Enter it in {NAMES[unit]}, the unit of this workbook.",
                 holds_up=sheet.holds_up([cell.name]),
             )
-            return Slip(CODE, note, factor)
+            return Slip(CODE, note, factor, value / factor)
     return None

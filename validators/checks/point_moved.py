@@ -58,7 +58,7 @@ def slip(sheet: Checked, cell: PlannedCell, value: float, found: Mapping[str, Sl
                 todo="Retype it.",
                 holds_up=sheet.holds_up([cell.name]),
             )
-            return Slip(CODE, note, factor)
+            return Slip(CODE, note, factor, value / factor)
     return None
 
 
@@ -80,7 +80,7 @@ def trace(sheet: Checked, found: dict[str, Slip]) -> None:
             todo="Look which of the two is right, and retype it.",
             holds_up=sheet.holds_up([cause, *entered]),
         )
-        replace_by_cause(found, entered, cause, Slip(CODE, note, 1 / factor))
+        replace_by_cause(found, entered, cause, Slip(CODE, note, 1 / factor, value * factor))
 
 
 def _times(factor: float) -> str:

@@ -16,7 +16,7 @@ from validators.checked import Checked
 from validators.errors import quoted
 from validators.expected import expected_text, hard_range, is_size, nominal_of
 from validators.findings import Note, Severity
-from validators.number_texts import in_length_unit, likeliest, numbers_in_text
+from validators.number_texts import Meant, in_length_unit, likeliest, numbers_in_text
 from validators.together import together
 
 CODE = "READ02"
@@ -42,16 +42,30 @@ def _texts(sheet: Checked) -> Iterator[Note]:
             place=sheet.place(cell),
             quantity=name,
             severity=Severity.LOOK if is_date else None,
-            found=f"the text {quoted(reading.text)}{'' if is_date else _probably(sheet, cell, reading.text)}",
+            found=f"the text {quoted(reading.text)}{'' if is_date else _probably(sheet, cell, reading.text)}"
+            f"{sheet.put_right.then(name)}",
             expected=expected_text(sheet.plan, cell),
             todo="Retype it as a date of your spreadsheet." if is_date else RETYPE,
             holds_up=sheet.holds_up([name]),
         )
 
 
-def _probably(sheet: Checked, cell: PlannedCell, text: str) -> str:
-    """Return what number a text probably is, told behind the text itself."""
-    unit = sheet.plan.unit(cell.key)
+def meant(sheet: Checked) -> dict[str, float]:
+    """Return what number each text probably is, in the unit of its cell."""
+    found: dict[str, float] = {}
+    for name, reading in sheet.entries.items():
+        if reading.fault == "text" and sheet.plan.catalogue.entries[reading.planned.key].measure:
+            number = _likeliest(sheet, reading.planned, reading.text)
+            unit = sheet.plan.unit(reading.planned.key)
+            value = None if number is None else number.value
+            if number is not None and number.unit not in ("", unit):
+                value = in_length_unit(number, unit)
+            if value is not None:
+                found[name] = value
+    return found
+
+
+def _likeliest(sheet: Checked, cell: PlannedCell, text: str) -> Meant | None:
 
     def believable(value: float) -> bool:
         nominal = nominal_of(sheet, cell) if is_size(sheet, cell) else None
@@ -60,9 +74,14 @@ def _probably(sheet: Checked, cell: PlannedCell, text: str) -> str:
         limits = hard_range(sheet.plan, cell)
         return limits is None or limits[0] <= value <= limits[1]
 
-    meant = likeliest(numbers_in_text(text), believable)
-    if meant is None:
+    return likeliest(numbers_in_text(text), believable)
+
+
+def _probably(sheet: Checked, cell: PlannedCell, text: str) -> str:
+    """Return what number a text probably is, told behind the text itself."""
+    unit, number = sheet.plan.unit(cell.key), _likeliest(sheet, cell, text)
+    if number is None:
         return ""
-    told = f", probably {meant.value:.10g} {meant.unit or unit}".rstrip()
-    converted = in_length_unit(meant, unit) if meant.unit != unit else None
+    told = f", probably {number.value:.10g} {number.unit or unit}".rstrip()
+    converted = in_length_unit(number, unit) if number.unit != unit else None
     return told if converted is None else f"{told}, that is {converted:.6g} {unit}"

@@ -15,7 +15,15 @@ from collections.abc import Iterator, Mapping
 
 from sheetgen.plan import PlannedCell
 from validators.checked import Checked
-from validators.expected import FORM_FEATURE, NEAR_A_GAP, form_feature, is_size, nominal_of
+from validators.expected import (
+    FORM_FEATURE,
+    NEAR_A_GAP,
+    dial_sign,
+    form_feature,
+    is_size,
+    nominal_of,
+    setting_of,
+)
 from validators.findings import Note, Severity
 from validators.slips import Slip, alike, replace_by_cause, slipped
 from validators.together import together
@@ -34,6 +42,7 @@ def find(sheet: Checked) -> Iterator[Note]:
 
 def slip(sheet: Checked, cell: PlannedCell, value: float, found: Mapping[str, Slip]) -> Slip | None:
     """Return what to say of a number that is a deviation for a size, or a size for a deviation."""
+    meant: float | None = None
     feature, nominal = form_feature(cell.key), nominal_of(sheet, cell)
     unit, travel = sheet.plan.unit(cell.key), sheet.plan.by_name["dial_travel"].value
     if is_size(sheet, cell):
@@ -41,12 +50,13 @@ def slip(sheet: Checked, cell: PlannedCell, value: float, found: Mapping[str, Sl
             return None
         if any(name in found for name in nominal.rests_on):
             return None
-        setting = sheet.values.get(f"setting_size_{feature}")
-        start = setting if isinstance(setting, float) else nominal.value
-        whole = f"from {start:.6g} {unit} it would be {start + value:.6g} {unit}"
+        setting = setting_of(sheet, cell)
+        start = nominal.value if setting is None else setting
+        meant = start + dial_sign(sheet, cell) * value
+        whole = f"from {start:.6g} {unit} it would be {meant:.6g} {unit}"
         told = f"{value:.10g} {unit}, a deviation? Then {whole}"
         if value < -travel:
-            told = f"{value:.10g} {unit}, a size with a minus sign?"
+            told, meant = f"{value:.10g} {unit}, a size with a minus sign?", -value
         expected = f"a whole size near {nominal.value:.6g} {unit} ({nominal.called})"
         todo = "Enter it in the form that the gauges sheet names for this gauge." if feature else (
             "Enter the whole size."
@@ -56,6 +66,10 @@ def slip(sheet: Checked, cell: PlannedCell, value: float, found: Mapping[str, Sl
             return None
         is_whole = nominal is not None and abs(value - nominal.value) < SHARE * nominal.value
         told = f"{value:.10g} {unit}, {'a whole size?' if is_whole else 'more than a dial shows'}"
+        set_at = setting_of(sheet, cell) if is_whole else None
+        if set_at is not None:
+            meant = dial_sign(sheet, cell) * (value - set_at)
+            told += f" From {set_at:.6g} {unit} the deviation would be {meant:.6g} {unit}"
         expected = f"a deviation from the setting size, at most {travel:.6g} {unit}"
         todo = "Enter it in the form that the gauges sheet names for this gauge."
     note = Note(
@@ -66,7 +80,7 @@ def slip(sheet: Checked, cell: PlannedCell, value: float, found: Mapping[str, Sl
         todo=todo,
         holds_up=sheet.holds_up([cell.name]),
     )
-    return Slip(CODE, note)
+    return Slip(CODE, note, meant=meant)
 
 
 def trace(sheet: Checked, found: dict[str, Slip]) -> None:
@@ -93,4 +107,4 @@ def trace(sheet: Checked, found: dict[str, Slip]) -> None:
             todo=f"If the readings are right, choose '{other}' on the gauges sheet.",
             holds_up=sheet.holds_up([cause, *entered]),
         )
-        replace_by_cause(found, entered, cause, Slip(CODE, note))
+        replace_by_cause(found, entered, cause, Slip(CODE, note, meant=other))

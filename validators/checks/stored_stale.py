@@ -51,8 +51,10 @@ def _stale(sheet: Checked) -> Iterator[tuple[PlannedCell, ReturnedCell, Shown]]:
         held = sheet.held(cell)
         if held is None or held.kind == "blank" or cell.name in doubtful:
             continue
-        value = sheet.reference.get(cell.name)
-        if not agrees(_stored(held), value, _floor(sheet, cell)):
+        value, again = sheet.reference.get(cell.name), sheet.recalculated.get(cell.name)
+        stored, floor = _stored(held), _floor(sheet, cell)
+        by_formula = not isinstance(again, ErrorValue) and agrees(stored, again, floor)
+        if not by_formula and not agrees(stored, value, floor):
             yield cell, held, value
     for cell in sheet.plan.cells:
         if not cell.formula or cell.name:

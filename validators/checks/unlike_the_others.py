@@ -12,8 +12,10 @@ from __future__ import annotations
 import statistics
 from collections.abc import Iterator
 
+from sheetgen.plan import PlannedCell
 from validators.checked import Checked
-from validators.expected import is_size
+from validators.checks.setting_of_another import wrong_settings
+from validators.expected import dial_sign, is_size, setting_of, whole_size
 from validators.findings import Note, Severity
 from validators.judged import shown_digits
 from validators.number_texts import LENGTHS
@@ -39,26 +41,46 @@ def find(sheet: Checked) -> Iterator[Note]:
 
 
 def _odd_ones(sheet: Checked) -> Iterator[Note]:
+    elsewhere = {name for odd in wrong_settings(sheet) for name in odd.readings}
+    for cell, size, middle, count, swapped in _unlike(sheet):
+        if cell.name in elsewhere:
+            continue
+        unit, value = sheet.plan.unit(cell.key), sheet.values[cell.name]
+        typed = "" if is_size(sheet, cell) else f" ({value:.10g} {unit} on the dial)"
+        told = "" if swapped is None else f"; with two digits swapped it would be {swapped:.10g} {unit}"
+        yield Note(
+            place=sheet.place(cell),
+            quantity=cell.name,
+            severity=None if swapped is None else Severity.LOOK,
+            found=f"{size:.10g} {unit}{typed}, where {count} of its kind lie round {middle:.6g} {unit}{told}"
+            f"{sheet.put_right.then(cell.name)}",
+            expected="a reading like the others, or a part that is known to differ",
+            todo="Look at the part or at the notes of whoever measured, and retype it if it was a slip.",
+        )
+
+
+def meant(sheet: Checked) -> dict[str, float]:
+    """Return what an odd reading would be with two digits swapped, where that makes it like the others."""
+    elsewhere = {name for odd in wrong_settings(sheet) for name in odd.readings}
+    return {
+        cell.name: swapped for cell, *_, swapped in _unlike(sheet)
+        if swapped is not None and cell.name not in elsewhere
+    }
+
+
+def _unlike(sheet: Checked) -> Iterator[tuple[PlannedCell, float, float, int, float | None]]:
+    """Yield each odd reading: size, middle and number of its kind, and the entry with digits swapped."""
     for key, floor in FLOORS.items():
-        unit = sheet.plan.unit(key)
-        least = floor / LENGTHS.get(unit, 1.0)
-        cells = [
-            cell for cell in sheet.plan.by_key[key]
-            if isinstance(sheet.values[cell.name], float) and is_size(sheet, cell)
-            and cell.name not in sheet.unusable
+        least = floor / LENGTHS.get(sheet.plan.unit(key), 1.0)
+        sizes = [
+            (cell, size) for cell in sheet.plan.by_key[key]
+            if cell.name not in sheet.unusable and (size := whole_size(sheet, cell)) is not None
         ]
-        values = [float(sheet.values[cell.name] or 0.0) for cell in cells]
+        values = [size for _, size in sizes]
         for number in unlike(values, least):
-            middle = statistics.median(values)
-            width, decimals = scale(values, least), shown_digits(sheet, key) - 1
-            meant = digits_swapped(values[number], middle, width, decimals)
-            swapped = "" if meant is None else f"; with two digits swapped it would be {meant:.10g} {unit}"
-            yield Note(
-                place=sheet.place(cells[number]),
-                quantity=cells[number].name,
-                severity=None if meant is None else Severity.LOOK,
-                found=f"{values[number]:.10g} {unit}, where {len(values)} of its kind lie round "
-                f"{middle:.6g} {unit}{swapped}",
-                expected="a reading like the others, or a part that is known to differ",
-                todo="Look at the part or at the notes of whoever measured, and retype it if it was a slip.",
-            )
+            cell, middle, width = sizes[number][0], statistics.median(values), scale(values, least)
+            entry, near = sheet.values[cell.name], middle
+            if not is_size(sheet, cell):
+                near = dial_sign(sheet, cell) * (middle - (setting_of(sheet, cell) or 0.0))
+            swapped = digits_swapped(float(entry or 0.0), near, width, shown_digits(sheet, key) - 1)
+            yield cell, values[number], middle, len(values), swapped

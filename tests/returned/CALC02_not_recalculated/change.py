@@ -4,4 +4,4 @@ from sheetgen.fill import fill_workbook
 
 
 def change(data, plan):
-    return fill_workbook(data, plan, {"piston_reading_2": 85.9505}, recalculate=False)
+    return fill_workbook(data, plan, {"piston_reading_2": 85.95}, recalculate=False)
