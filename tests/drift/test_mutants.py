@@ -1,73 +1,26 @@
 """The proof can fail: a single fault in a formula or in the core shows in some build.
 
 Every formula and every function of the core is tried with single faults. Those that show in no
-build are listed in `survivors.toml`, each with the reason why it changes nothing. Of the sheets that
-came later a sample is tried, and their survivors are not argued yet.
+build are listed in `survivors.toml`, each with the reason why it changes nothing. The tests try one
+fault in four, drawn by seed; ``python -m tests.drift.all_mutants`` tries every one.
 """
 
 import random
-import tomllib
-from pathlib import Path
 
 import pytest
 
+from tests.drift.all_mutants import every_fault, named, reasons
 from validators.formula_mutants import faults, read_places, written
-from validators.mutants import (
-    BENCHES,
-    GOAL,
-    all_core_faults,
-    formula_faults,
-    mutate_core,
-    mutate_formulas,
-    outside_the_workbook,
-)
+from validators.mutants import BENCHES, GOAL, mutate_core, mutate_formulas, outside_the_workbook
 
-LISTED = tomllib.loads((Path(__file__).parent / "survivors.toml").read_text(encoding="utf-8"))
+DRAWN = 0.25
 SHARES = 6
 """The formulas' faults are dealt out to so many tests, which may run side by side."""
 
-SAMPLED_SHEETS = (
-    "assembly", "checks", "fasteners", "hold_points", "masses", "oil_film", "pins", "ring_layout", "top_end",
-)
-SAMPLED_MODULES = {
-    "assembly", "balance", "bearing_loads", "bob_weights", "bolt_strength", "chambers", "charts", "duties",
-    "fasteners", "film_formula", "film_oils", "film_rows", "joints", "main_films", "main_trials",
-    "mass_matching", "masses", "oils", "press_fits", "retainers", "ring_grooves", "ring_layout", "ring_sets",
-    "rod_bolts", "rod_films", "rod_trials", "separation", "shaking", "shims", "springs", "valve_timing",
-}
-SAMPLE, GOAL_SAMPLED = 20, 0.9
-"""Faults tried of each sheet whose survivors are not argued yet, and the share that must show."""
 
-
-def named(fault):
-    return f"{fault.where}  {fault.change}"
-
-
-def reasons(part):
-    found = {}
-    for group in LISTED[part]:
-        assert len(group["reason"].split()) >= 5, group
-        for fault in group["faults"]:
-            assert fault not in found, f"listed twice: {fault}"
-            found[fault] = group["reason"]
-    return found
-
-
-def every_formula_fault():
-    """Return the number and name of every fault, but those of the sheets that are only sampled."""
-    return {
-        number: f"{where}  {fault.change}"
-        for number, (where, fault) in enumerate(formula_faults())
-        if where.split("/")[0] not in SAMPLED_SHEETS
-    }
-
-
-def every_core_fault():
-    return {
-        number: named(fault)
-        for number, fault in enumerate(all_core_faults())
-        if fault.where.split(".")[0] not in SAMPLED_MODULES
-    }
+def drawn(part):
+    every = every_fault(part)
+    return dict(random.Random(part).sample(sorted(every.items()), round(DRAWN * len(every))))
 
 
 def assert_argued(tally, listed):
@@ -82,40 +35,23 @@ def assert_argued(tally, listed):
 
 
 @pytest.mark.parametrize("share", range(SHARES))
-def test_every_fault_in_a_formula_shows_or_is_argued(share):
-    tried = dict(list(every_formula_fault().items())[share::SHARES])
+def test_a_fault_in_a_formula_shows_or_is_argued(share):
+    tried = dict(sorted(drawn("formula").items())[share::SHARES])
     assert_argued(mutate_formulas(list(tried)), set(reasons("formula")) & set(tried.values()))
 
 
-def test_every_fault_in_the_core_shows_or_is_argued():
-    assert_argued(mutate_core(list(every_core_fault())), set(reasons("core")))
+def test_a_fault_in_the_core_shows_or_is_argued():
+    tried = drawn("core")
+    assert_argued(mutate_core(sorted(tried)), set(reasons("core")) & set(tried.values()))
 
 
-@pytest.mark.parametrize(
-    ("part", "faults_of"), [("formula", every_formula_fault), ("core", every_core_fault)]
-)
-def test_nearly_every_fault_shows(part, faults_of):
+@pytest.mark.parametrize("part", ["formula", "core"])
+def test_nearly_every_fault_shows(part):
     """The tests above hold the lists to what survives; here they must be short, and name real faults."""
-    every, listed = list(faults_of().values()), set(reasons(part))
+    every, listed = list(every_fault(part).values()), set(reasons(part))
     assert len(set(every)) == len(every)
     assert listed <= set(every)
     assert 1 - len(listed) / len(every) >= GOAL
-
-
-def test_most_faults_show_on_the_sheets_that_are_sampled():
-    """A seeded sample of each; what survives there is not argued one by one yet."""
-    chance, chosen = random.Random(3), []
-    for sheet in SAMPLED_SHEETS:
-        faults_here = [n for n, (where, _) in enumerate(formula_faults()) if where.startswith(f"{sheet}/")]
-        chosen += chance.sample(faults_here, min(SAMPLE, len(faults_here)))
-    assert mutate_formulas(sorted(chosen)).share >= GOAL_SAMPLED
-
-
-def test_most_faults_show_in_the_modules_that_are_sampled():
-    modules = [fault.where.split(".")[0] for fault in all_core_faults()]
-    faults_here = [number for number, module in enumerate(modules) if module in SAMPLED_MODULES]
-    chosen = random.Random(3).sample(faults_here, SAMPLE * len(SAMPLED_SHEETS))
-    assert mutate_core(sorted(chosen)).share >= GOAL_SAMPLED
 
 
 def test_what_no_result_rests_on_is_tried_nowhere_and_so_is_named_here():
