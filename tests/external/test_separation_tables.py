@@ -6,6 +6,7 @@ margin by linear propagation, and rods with their bolts through the wiring.
 
 import math
 import tomllib
+from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
@@ -16,6 +17,7 @@ from validators.reference.constants import BOLT_CLASSES
 from validators.reference.evaluate import evaluate
 from validators.reference.separation import (
     bearing_load,
+    reciprocating_mass_used,
     separation_force,
     separation_guard,
     separation_margin,
@@ -39,6 +41,18 @@ def test_separation(printed):
     assert separation_force(*ROD, 0.150) == printed("22568.00942")
     assert bearing_load(*ROD) == printed("25832.38107")
     assert separation_margin(23e3, 6e3, 20e3) == pytest.approx(2, rel=1e-12)
+
+
+@pytest.mark.outside(
+    source="exact fractions of the standard library",
+    place="the greatest of a list, told again",
+    covers="cylinders weighed, some of them, none of them",
+)
+def test_heaviest_that_was_weighed():
+    """What is weighed counts before what a catalogue says; what is not weighed is passed over."""
+    chosen, weighed = np.array([[0.628]] * 3), [[0.612, 0.618, 0.615], [NAN, 0.611, NAN], [NAN] * 3]
+    expected = [max((Fraction(str(x)) for x in row if x == x), default=Fraction("0.628")) for row in weighed]
+    assert reciprocating_mass_used(np.array(weighed), chosen) == pytest.approx([float(x) for x in expected])
 
 
 @OUTSIDE

@@ -12,7 +12,7 @@ def rod_stretch(
     rod_shank_length: Value,
     rod_shank_area: Value,
     rod_modulus: Value,
-    reciprocating_mass: Value,
+    reciprocating_mass_used: Value,
     rod_shank_mass: Value,
 ) -> Value:
     r"""Elastic stretch of the rod at top dead centre, with no gas force.
@@ -29,8 +29,8 @@ def rod_stretch(
         Rod shank area, smallest.
     rod_modulus : shape (...), [Pa]
         Modulus of the rod used.
-    reciprocating_mass : shape (...), [kg]
-        Reciprocating mass, chosen.
+    reciprocating_mass_used : shape (...), [kg]
+        Reciprocating mass used.
     rod_shank_mass : shape (...), [kg]
         Rod shank mass.
 
@@ -56,7 +56,7 @@ def rod_stretch(
     """
     stiffness = rod_modulus * rod_shank_area
     held = only_where((rod_modulus > 0) & (rod_shank_area > 0), stiffness)
-    return peak_acceleration * rod_shank_length / held * (reciprocating_mass + rod_shank_mass / 2)
+    return peak_acceleration * rod_shank_length / held * (reciprocating_mass_used + rod_shank_mass / 2)
 
 
 def main_take_up(main_clearance: Value) -> Value:

@@ -6,11 +6,48 @@ from validators.reference.slider_crank import crank_radius
 from validators.reference.value import Value, only_where
 
 
+def reciprocating_mass_used(cylinder_reciprocating_mass: Value, reciprocating_mass: Value) -> Value:
+    r"""Reciprocating mass that loads rod and bolts: the heaviest that was weighed, else the chosen one.
+
+    .. math:: \max_i m_i
+
+    Parameters
+    ----------
+    cylinder_reciprocating_mass : shape (..., cylinder), [kg]
+        Reciprocating mass.
+    reciprocating_mass : shape (...), [kg]
+        Reciprocating mass, chosen.
+
+    Returns
+    -------
+    reciprocating_mass_used : shape (...), [kg]
+        Reciprocating mass used.
+
+    Notes
+    -----
+    nan where nothing is weighed and none is chosen. Cylinders that are not weighed are passed over.
+
+    Source
+    ------
+    A choice, no equation: what is weighed counts before what a catalogue says.
+
+    Examples
+    --------
+    >>> chosen = np.array([0.628])
+    >>> float(reciprocating_mass_used(np.array([0.612, np.nan, 0.618]), chosen))
+    0.618
+    >>> float(reciprocating_mass_used(np.array([np.nan, np.nan]), chosen))
+    0.628
+    """
+    heaviest = np.fmax.reduce(cylinder_reciprocating_mass, axis=-1)
+    return np.where(np.isnan(heaviest), reciprocating_mass[..., 0], heaviest)
+
+
 def separation_force(
     stroke_nominal: Value,
     rod_length: Value,
     engine_speed: Value,
-    reciprocating_mass: Value,
+    reciprocating_mass_used: Value,
     rod_rotating_mass: Value,
     rod_cap_mass: Value,
 ) -> Value:
@@ -27,8 +64,8 @@ def separation_force(
         Rod length, chosen.
     engine_speed : shape (...), [rad/s]
         Highest engine speed.
-    reciprocating_mass : shape (...), [kg]
-        Reciprocating mass, chosen.
+    reciprocating_mass_used : shape (...), [kg]
+        Reciprocating mass used.
     rod_rotating_mass : shape (...), [kg]
         Rotating mass of a rod, with shells.
     rod_cap_mass : shape (...), [kg]
@@ -56,7 +93,7 @@ def separation_force(
     """
     radius = crank_radius(stroke_nominal)
     crank_ratio = radius / only_where(rod_length > 0, rod_length)
-    masses = reciprocating_mass * (1 + crank_ratio) + rod_rotating_mass - rod_cap_mass
+    masses = reciprocating_mass_used * (1 + crank_ratio) + rod_rotating_mass - rod_cap_mass
     return radius * engine_speed**2 * masses
 
 
@@ -64,7 +101,7 @@ def bearing_load(
     stroke_nominal: Value,
     rod_length: Value,
     engine_speed: Value,
-    reciprocating_mass: Value,
+    reciprocating_mass_used: Value,
     rod_rotating_mass: Value,
 ) -> Value:
     r"""Load on a crankpin at top dead centre of the exhaust stroke.
@@ -80,8 +117,8 @@ def bearing_load(
         Rod length, chosen.
     engine_speed : shape (...), [rad/s]
         Highest engine speed.
-    reciprocating_mass : shape (...), [kg]
-        Reciprocating mass, chosen.
+    reciprocating_mass_used : shape (...), [kg]
+        Reciprocating mass used.
     rod_rotating_mass : shape (...), [kg]
         Rotating mass of a rod, with shells.
 
@@ -105,7 +142,7 @@ def bearing_load(
     """
     radius = crank_radius(stroke_nominal)
     crank_ratio = radius / only_where(rod_length > 0, rod_length)
-    reciprocating = reciprocating_mass * radius * engine_speed**2 * (1 + crank_ratio)
+    reciprocating = reciprocating_mass_used * radius * engine_speed**2 * (1 + crank_ratio)
     rotating = rod_rotating_mass * radius * engine_speed**2
     return reciprocating + rotating
 
