@@ -18,7 +18,9 @@ from sheetgen.plan import Plan, plan_workbook
 from sheetgen.workbook import save_new, store_values, workbook_bytes
 
 FOLDER = TEMPLATES / "demo"
-ISSUED = "WB-017 issued.xlsx"
+ISSUED = "WB-017-issued.xlsx"
+LISTS = ("shells.csv", "masses.csv", "parts.csv")
+"""What `choose` may be given: shells in stock, masses of parts, parts on offer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,15 +34,15 @@ class Copy:
 
 
 COPIES = (
-    Copy("WB-017 returned, clean.xlsx", "everything measured and within its limits", ("all",)),
+    Copy("WB-017-clean.xlsx", "everything measured and within its limits", ("all",)),
     Copy(
-        "WB-017 returned, parts out.xlsx",
+        "WB-017-parts-out.xlsx",
         "typed without a fault, but a piston rocks above its deck, a main bearing needs an odd shell, "
         "a bore is out of round, a rod bolt has stretched for good and a piston is heavy",
         ("all", "parts_out"),
     ),
     Copy(
-        "WB-017 returned, faults.xlsx",
+        "WB-017-faults.xlsx",
         "a formula typed over, an inch value in a millimetre cell, a decimal comma, a deviation where "
         "a size belongs, two pistons with one mark, the lengths of a bolt swapped, a rod weighed askew",
         ("all", "faults"),
@@ -55,7 +57,7 @@ def demo_plan() -> Plan:
 
 
 def write_demo(folder: Path) -> tuple[Path, list[Path]]:
-    """Write the issued workbook and its returned copies into a folder.
+    """Write the issued workbook, its returned copies and the lists for choosing into a folder.
 
     Raises
     ------
@@ -73,6 +75,8 @@ def write_demo(folder: Path) -> tuple[Path, list[Path]]:
     for copy in COPIES:
         save_new(folder / copy.file, returned_copy(issued, plan, copy))
         returned.append(folder / copy.file)
+    for name in LISTS:
+        save_new(folder / name, (FOLDER / name).read_bytes())
     return folder / ISSUED, returned
 
 
