@@ -207,7 +207,7 @@ def demo_command(
         tell(
             f"All numbers are invented. The files are in {folder.absolute()}\n"
             "Next:\n"
-            f"  1. Open {faults} in a spreadsheet program and look at 'Start' and 'Summary'.\n"
+            f"  1. Open {faults} in a spreadsheet program and look at 'Bores' and 'Summary'.\n"
             f"  2. Change something, save, and run:  {NAME} check {faults}\n"
             f"  3. The whole pile as a page:  {NAME} check {place} --report monday.html"
         )

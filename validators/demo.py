@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
-import datetime
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sheetgen.build import read_build
-from sheetgen.catalogue import TEMPLATES, read_toml
+from sheetgen.catalogue import read_toml
+from sheetgen.demo_entries import FOLDER, demo_entries, demo_plan
 from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook, type_in
-from sheetgen.layout import indices
-from sheetgen.naming import element_name
-from sheetgen.plan import Plan, plan_workbook
+from sheetgen.plan import Plan
 from sheetgen.workbook import save_new, store_values, workbook_bytes
 
-FOLDER = TEMPLATES / "demo"
 ISSUED = "WB-017-issued.xlsx"
-LISTS = ("shells.csv", "masses.csv", "parts.csv")
-"""What `choose` may be given: shells in stock, masses of parts, parts on offer."""
+BESIDE = ("build.toml", "shells.csv", "masses.csv", "parts.csv")
+"""What is to be tried as well: the build file, and lists for choosing: stock, masses, parts on offer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,13 +46,8 @@ COPIES = (
 )
 
 
-def demo_plan() -> Plan:
-    """Return the plan of the demo's workbook."""
-    return plan_workbook(read_build(FOLDER / "build.toml"))
-
-
 def write_demo(folder: Path) -> tuple[Path, list[Path]]:
-    """Write the issued workbook, its returned copies and the lists for choosing into a folder.
+    """Write the issued workbook, its returned copies and what was used for them into a folder.
 
     Raises
     ------
@@ -75,7 +65,7 @@ def write_demo(folder: Path) -> tuple[Path, list[Path]]:
     for copy in COPIES:
         save_new(folder / copy.file, returned_copy(issued, plan, copy))
         returned.append(folder / copy.file)
-    for name in LISTS:
+    for name in BESIDE:
         save_new(folder / name, (FOLDER / name).read_bytes())
     return folder / ISSUED, returned
 
@@ -94,38 +84,4 @@ def returned_copy(issued: bytes, plan: Plan, copy: Copy) -> bytes:
 
 def copy_entries(plan: Plan, copy: Copy) -> dict[str, Any]:
     """Return what is typed into one copy: cell name to value."""
-    data = read_toml(FOLDER / "readings.toml")
-    entries: dict[str, Any] = {}
-    for section in copy.sections:
-        for key, value in data[section].items():
-            if key in plan.catalogue.entries and not isinstance(value, str | float | int | datetime.date):
-                entries.update(spread(plan, key, value))
-            elif key in plan.catalogue.entries and not plan.catalogue.entries[key].over:
-                entries[key] = value
-            else:
-                entries[key] = value
-    return entries
-
-
-def spread(plan: Plan, key: str, value: Any) -> Iterator[tuple[str, Any]]:
-    """Return cell name and value for a quantity given as nested lists or as a table by element."""
-    entry = plan.catalogue.entries[key]
-    places = indices(entry, plan.build.layout, plan.catalogue)
-    if isinstance(value, Mapping):
-        for place in places:
-            if place[0] in value or "*" in value:
-                yield element_name(key, place), value.get(place[0], value.get("*"))
-        return
-    flat = list(_flat(value))
-    if len(flat) != len(places):
-        raise DefinitionError("readings.toml", f"{key} needs {len(places)} values, {len(flat)} given")
-    for place, item in zip(places, flat, strict=True):
-        yield element_name(key, place), item
-
-
-def _flat(value: Any) -> Iterator[Any]:
-    if isinstance(value, list):
-        for item in value:
-            yield from _flat(item)
-    else:
-        yield value
+    return demo_entries(plan, copy.sections)

@@ -15,6 +15,8 @@ from typing import TextIO
 
 from validators.progress import Progress
 
+PORTION = 16384
+"""Characters written at once: of one that is cut short, an unbuffered stream says nothing, the next one fails."""
 READER_GONE = 141
 """Exit status when the reader of standard output closed it, as a shell gives it for a broken pipe."""
 LOG = logging.getLogger("boreledger")
@@ -72,8 +74,9 @@ def say(text: str) -> None:
     if TALK.reader_gone:
         return
     try:
-        sys.stdout.write(text)
-        sys.stdout.flush()
+        for at in range(0, len(text), PORTION):
+            sys.stdout.write(text[at : at + PORTION])
+            sys.stdout.flush()
     except BrokenPipeError:
         TALK.reader_gone = True
         hush(sys.stdout)
