@@ -10,7 +10,7 @@ import typer
 from sheetgen.errors import DefinitionError
 from validators.given_paths import neighbour, one_workbook, quoted, room_for
 from validators.options import AsJson, Jobs, NewFile, Quiet, Verbose, families, layouts, papers
-from validators.program import NAME, STATUSES, Program, example, sentences
+from validators.program import NAME, STATUSES, Program, called, example, sentences
 from validators.terminal import busy, coloured, complain, pile_progress, say, say_line, tell
 
 app = typer.Typer(
@@ -84,11 +84,11 @@ def new_command(
             "Next:\n"
             "  1. Open it in a spreadsheet program and fill in what is yours on 'Job card' and 'Parts'.\n"
             "  2. Send the file to whoever measures; the boxed cells are theirs.\n"
-            f"  3. When it comes back:  {NAME} check {quoted(out)}"
+            f"  3. When it comes back:  {called()} check {quoted(out)}"
         )
 
 
-@app.command("check", epilog=example("check demo --report monday.html"))
+@app.command("check", epilog=example("check demo/returned --report monday.html"))
 def check_command(
     paths: Annotated[
         list[Path],
@@ -136,7 +136,8 @@ def check_command(
 
 
 @app.command(
-    "choose", epilog=example("choose demo/WB-017-clean.xlsx --stock demo/shells.csv --out chosen.xlsx")
+    "choose",
+    epilog=example("choose demo/returned/WB-017-parts-out.xlsx --stock demo/shells.csv --out chosen.xlsx"),
 )
 def choose_command(
     workbook: Annotated[Path, typer.Argument(help="A workbook with its readings.")],
@@ -203,19 +204,19 @@ def demo_command(
             with busy(f"checking {path.name}"):
                 found = check_files([path])
             say(f"A copy as it comes back: {copy.about}.\n\n{coloured(as_text(found))}\n")
-        faults, place = quoted(returned[-1]), quoted(folder)
+        faults, place = quoted(returned[-1]), quoted(returned[-1].parent)
         tell(
             f"All numbers are invented. The files are in {folder.absolute()}\n"
             "Next:\n"
             f"  1. Open {faults} in a spreadsheet program and look at 'Bores' and 'Summary'.\n"
-            f"  2. Change something, save, and run:  {NAME} check {faults}\n"
-            f"  3. The whole pile as a page:  {NAME} check {place} --report monday.html"
+            f"  2. Change something, save, and run:  {called()} check {faults}\n"
+            f"  3. The whole pile as a page:  {called()} check {place} --report monday.html"
         )
 
 
 @app.command(
     "compare",
-    epilog=example("compare demo/WB-017-clean.xlsx demo/WB-017-parts-out.xlsx --report agreement.html"),
+    epilog=example("compare demo/returned/WB-017-clean.xlsx demo/returned/WB-017-parts-out.xlsx"),
 )
 def compare_command(
     first: Annotated[Path, typer.Argument(help="A returned copy.")],
@@ -246,7 +247,7 @@ def compare_command(
 
 @app.command(
     "merge",
-    epilog=example("merge demo/WB-017-clean.xlsx demo/WB-017-parts-out.xlsx --out together.xlsx"),
+    epilog=example("merge demo/returned/WB-017-clean.xlsx demo/returned/WB-017-parts-out.xlsx -o together.xlsx"),
 )
 def merge_command(
     copies: Annotated[list[Path], typer.Argument(help="Two or more returned copies of one workbook.")],
@@ -276,11 +277,11 @@ def merge_command(
             merged = merge(copies, out, prefer=prefer, join_notes=join_notes)
         say(as_json(merged) if json else as_text(merged))
         if out.exists():
-            tell(f"Written: {out.absolute()}\nNext:  {NAME} check {quoted(out)}")
+            tell(f"Written: {out.absolute()}\nNext:  {called()} check {quoted(out)}")
         raise typer.Exit(merged.exit_status)
 
 
-@app.command("record", epilog=example("record demo/WB-017-clean.xlsx --out WB-017.html"))
+@app.command("record", epilog=example("record demo/returned/WB-017-clean.xlsx --out WB-017.html"))
 def record_command(
     workbook: Annotated[Path, typer.Argument(help="A returned workbook.")],
     out: Annotated[
@@ -312,7 +313,8 @@ def record_command(
             html = as_html(told, paper=paper.lower())
             save_new(out, as_pdf(html) if out.suffix.lower() == ".pdf" else html.encode())
         say(f"{out}\n")
-        tell(f"{told.title}: {told.state}\nNext: open it in a browser, print it and sign it.")
+        then = "print it and sign it" if told.exit_status == 0 else f"{called()} check {quoted(workbook)}"
+        tell(f"{told.title}: {told.state}\nWritten: {out.absolute()}\nNext:  {then}")
         raise typer.Exit(told.exit_status)
 
 

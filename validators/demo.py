@@ -13,7 +13,8 @@ from sheetgen.fill import fill_workbook, type_in
 from sheetgen.plan import Plan
 from sheetgen.workbook import save_new, store_values, workbook_bytes
 
-ISSUED = "WB-017-issued.xlsx"
+ISSUED, RETURNED = "WB-017-issued.xlsx", "returned"
+"""The workbook as it goes out, and the folder of the copies as they come back."""
 BESIDE = ("build.toml", "shells.csv", "masses.csv", "parts.csv")
 """What is to be tried as well: the build file, and lists for choosing: stock, masses, parts on offer."""
 
@@ -55,7 +56,7 @@ def write_demo(folder: Path) -> tuple[Path, list[Path]]:
         A file of that name is there already, or the folder cannot be written to.
     """
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        (folder / RETURNED).mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise DefinitionError(str(folder), f"the folder cannot be made ({error.strerror})") from None
     plan = demo_plan()
@@ -63,8 +64,9 @@ def write_demo(folder: Path) -> tuple[Path, list[Path]]:
     save_new(folder / ISSUED, issued)
     returned = []
     for copy in COPIES:
-        save_new(folder / copy.file, returned_copy(issued, plan, copy))
-        returned.append(folder / copy.file)
+        path = folder / RETURNED / copy.file
+        save_new(path, returned_copy(issued, plan, copy))
+        returned.append(path)
     for name in BESIDE:
         save_new(folder / name, (FOLDER / name).read_bytes())
     return folder / ISSUED, returned

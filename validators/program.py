@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import difflib
 import logging
+import shutil
 import sys
 import time
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 import typer
@@ -28,6 +30,12 @@ NEAR = 0.7
 LOG = logging.getLogger(NAME)
 CALL_FAULT: type[Any] = next(kind for kind in typer.BadParameter.__mro__ if kind.__name__ == "ClickException")
 """What the parser raises for a wrong call, whichever parser this release of typer carries."""
+
+
+def called() -> str:
+    """Return how the program is called from here: by its name, or with the path that was typed."""
+    typed = Path(sys.argv[0])
+    return NAME if shutil.which(NAME) or typed.name != NAME else str(typed)
 
 
 def example(call: str) -> str:

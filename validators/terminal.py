@@ -16,7 +16,7 @@ from typing import TextIO
 from validators.progress import Progress
 
 PORTION = 16384
-"""Characters written at once: an unbuffered stream says nothing of a text cut short, but the next one fails."""
+"""Characters written at once: an unbuffered stream says nothing of a text cut short, the next one fails."""
 READER_GONE = 141
 """Exit status when the reader of standard output closed it, as a shell gives it for a broken pipe."""
 LOG = logging.getLogger("boreledger")

@@ -19,7 +19,7 @@ def demo(tmp_path_factory):
 
 
 def codes(folder, file):
-    result = RUN.invoke(app, ["check", str(folder / file), "--json"])
+    result = RUN.invoke(app, ["check", str(folder / "returned" / file), "--json"])
     data = json.loads(result.stdout)
     return result.exit_code, {
         f["code"] for f in data["sheets"][0]["findings"] if f["severity"] != "for information"
@@ -50,7 +50,7 @@ def test_the_clean_copy_is_held_by_nothing(demo):
         ("WB-017-clean.xlsx", "no measurement holds it"),
         ("WB-017-parts-out.xlsx", "held"),
     ):
-        data = json.loads(RUN.invoke(app, ["check", str(folder / file), "--json"]).stdout)
+        data = json.loads(RUN.invoke(app, ["check", str(folder / "returned" / file), "--json"]).stdout)
         assert data["sheets"][0]["results"]["assembly_state"] == state
 
 
@@ -121,7 +121,7 @@ def test_a_report_is_written_and_replaced_but_no_other_file(demo, tmp_path, endi
     folder, _ = demo
     path, other = tmp_path / f"monday{ending}", tmp_path / f"notes{ending}"
     other.write_bytes(b"mine")
-    call = ["check", str(folder / "WB-017-faults.xlsx"), "--report"]
+    call = ["check", str(folder / "returned" / "WB-017-faults.xlsx"), "--report"]
     for _ in range(2):
         result = RUN.invoke(app, [*call, str(path)])
         assert result.exit_code == 1, result.output
@@ -137,7 +137,7 @@ def test_a_report_is_written_and_replaced_but_no_other_file(demo, tmp_path, endi
 def test_an_original_workbook_is_not_replaced_by_a_report(demo):
     """Neither the checked file nor another in its folder."""
     folder, _ = demo
-    original = folder / "WB-017-faults.xlsx"
+    original = folder / "returned" / "WB-017-faults.xlsx"
     before = original.read_bytes()
     for report in (original, folder / "WB-017-issued.xlsx", folder / "report.xlsx"):
         result = RUN.invoke(app, ["check", str(folder), str(original), "--report", str(report)])

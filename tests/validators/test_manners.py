@@ -137,20 +137,20 @@ def test_a_task_page_is_short_and_linked_from_the_readme(page):
         (["new", "a.xlsx", "--laoyut", "v8"], "there is no option '--laoyut'; did you mean '--layout'?"),
         (["check", "demo", "--qiet"], "did you mean '--quiet'?"),
         (["new"], "the argument out is missing: The workbook to write"),
-        (["merge", "demo/WB-017-clean.xlsx"], "the option --out/-o is missing"),
+        (["merge", "demo/returned/WB-017-clean.xlsx"], "the option --out/-o is missing"),
         (["check", "demo", "--jobs", "none"], "'--jobs'"),
         (["new", "a.xlsx", "--layout", "v88"], "did you mean 'v8'?"),
         (["new", "nowhere/a.xlsx", "--layout", "v8"], "make the folder 'nowhere' first"),
         (["new", "demmo/a.xlsx", "--layout", "v8"], "did you mean 'demo'?"),
-        (["new", "demo/WB-017-clean.xlsx", "--layout", "v8"], "it is not overwritten"),
+        (["new", "demo/returned/WB-017-clean.xlsx", "--layout", "v8"], "it is not overwritten"),
         (["check", "demo", "--report", "nowhere/a.html"], "make the folder 'nowhere' first"),
-        (["record", "demo/WB-017-claen.xlsx"], "did you mean 'demo/WB-017-clean.xlsx'?"),
-        (["compare", "demo", "demo/WB-017-clean.xlsx"], "this is a folder"),
+        (["record", "demo/returned/WB-017-claen.xlsx"], "did you mean 'demo/returned/WB-017-clean.xlsx'?"),
+        (["compare", "demo", "demo/returned/WB-017-clean.xlsx"], "this is a folder"),
         (["choose", "none.xlsx"], "there is no file of this name"),
-        (["choose", "demo/WB-017-clean.xlsx", "--out", "demo/WB-017-clean.xlsx"], "not overwritten"),
-        (["choose", "demo/WB-017-clean.xlsx", "--stock", "none.csv"], "none.csv"),
-        (["names", "demo/WB-017-clean.xlsx", "--only", "carburettor"], "no name holds"),
-        (["record", "demo/WB-017-clean.xlsx", "--paper", "a3"], "a4, letter"),
+        (["choose", "demo/returned/WB-017-clean.xlsx", "--out", "demo/build.toml"], "not overwritten"),
+        (["choose", "demo/returned/WB-017-clean.xlsx", "--stock", "none.csv"], "none.csv"),
+        (["names", "demo/returned/WB-017-clean.xlsx", "--only", "carburettor"], "no name holds"),
+        (["record", "demo/returned/WB-017-clean.xlsx", "--paper", "a3"], "a4, letter"),
     ],
 )
 def test_a_wrong_call_is_one_sentence_and_status_2(place, arguments, words):
@@ -181,7 +181,7 @@ def test_a_fault_of_the_program_is_a_sentence_too(place, monkeypatch):
         raise KeyError("deck")
 
     monkeypatch.setattr("validators.compare.comparison.compare", broken)
-    call = ["compare", "demo/WB-017-clean.xlsx", "demo/WB-017-faults.xlsx"]
+    call = ["compare", "demo/returned/WB-017-clean.xlsx", "demo/returned/WB-017-faults.xlsx"]
     result = RUN.invoke(app, call)
     assert result.exit_code == 2
     assert "the program failed (KeyError: 'deck')" in result.stderr
@@ -191,13 +191,13 @@ def test_a_fault_of_the_program_is_a_sentence_too(place, monkeypatch):
 
 def test_quiet_and_verbose_stand_before_or_after_the_command(place):
     """The data are the same."""
-    plain = RUN.invoke(app, ["record", "demo/WB-017-clean.xlsx", "--out", "one.html"])
+    plain = RUN.invoke(app, ["record", "demo/returned/WB-017-clean.xlsx", "--out", "one.html"])
     assert "print it and sign it" in plain.stderr
     for number, call in enumerate((["-q", "record"], ["record", "-q"])):
-        told = RUN.invoke(app, [*call, "demo/WB-017-clean.xlsx", "--out", f"quiet{number}.html"])
+        told = RUN.invoke(app, [*call, "demo/returned/WB-017-clean.xlsx", "--out", f"quiet{number}.html"])
         assert (told.exit_code, told.stdout, told.stderr) == (0, f"quiet{number}.html\n", "")
     for number, call in enumerate((["-v", "record"], ["record", "-v"])):
-        told = RUN.invoke(app, [*call, "demo/WB-017-clean.xlsx", "--out", f"loud{number}.html"])
+        told = RUN.invoke(app, [*call, "demo/returned/WB-017-clean.xlsx", "--out", f"loud{number}.html"])
         assert told.stdout == f"loud{number}.html\n"
         assert "exit status 0" in told.stderr
 
@@ -232,7 +232,7 @@ def on_terminal(call, folder, **more):
 
 def test_colour_and_progress_are_for_terminals(place):
     """Colour on a terminal and not where NO_COLOR is set; neither it nor progress where nobody looks."""
-    call = ["check", "demo/WB-017-faults.xlsx"]
+    call = ["check", "demo/returned/WB-017-faults.xlsx"]
     status, shown = on_terminal(call, place)
     assert status == 1
     assert "\x1b[1;31m[blocks assembly]\x1b[0m" in shown
@@ -274,7 +274,7 @@ def test_colour_leaves_the_words_alone(monkeypatch):
     ("call", "file"),
     [
         (["names", "--layout", "v8", "--json"], None),
-        (["check", "demo", "--json", "--report", "piped.html"], "piped.html"),
+        (["check", "demo/returned", "--json", "--report", "piped.html"], "piped.html"),
     ],
 )
 def test_a_reader_who_stops_early_gets_no_traceback(place, call, file):
@@ -329,7 +329,7 @@ def test_ctrl_c_is_a_sentence_and_status_130(place):
         ("boreledger new --lay", {"--layout"}),
         ("boreledger new --layout v", {"v6", "v8"}),
         ("boreledger names --units ", set(FAMILIES)),
-        ("boreledger record demo/WB-017-clean.xlsx --paper ", {"a4", "letter"}),
+        ("boreledger record demo/returned/WB-017-clean.xlsx --paper ", {"a4", "letter"}),
     ],
 )
 def test_the_shell_completes_commands_options_and_words(place, words, completed):
@@ -369,7 +369,7 @@ def test_the_help_names_what_there_is():
 def test_json_that_is_printed_is_json(place):
     """Nothing else gets between."""
     for call in (
-        ["choose", "demo/WB-017-clean.xlsx", "--json"], ["names", "--layout", "inline-3", "--json"],
+        ["choose", "demo/returned/WB-017-clean.xlsx", "--json"], ["names", "--layout", "inline-3", "--json"],
         ["ledger", "--json"],
     ):
         json.loads(RUN.invoke(app, call).stdout)
