@@ -247,7 +247,9 @@ def compare_command(
 
 @app.command(
     "merge",
-    epilog=example("merge demo/returned/WB-017-clean.xlsx demo/returned/WB-017-parts-out.xlsx -o together.xlsx"),
+    epilog=example(
+        "merge demo/returned/WB-017-clean.xlsx demo/returned/WB-017-parts-out.xlsx -o together.xlsx"
+    ),
 )
 def merge_command(
     copies: Annotated[list[Path], typer.Argument(help="Two or more returned copies of one workbook.")],
