@@ -30,8 +30,8 @@ def new(
     if layout and layout not in presets():
         raise DefinitionError(
             "--layout",
-            f"'{layout}' is no known layout{nearest(layout, presets())}; "
-            "anything else goes into a build file",
+            f"'{layout}' is no known layout, and other engines go into a build file"
+            f"{nearest(layout, presets())}",
         )
     if build is not None:
         definition = read_build(build, layout, units, ("top_end",) if top_end else ())

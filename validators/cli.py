@@ -2,43 +2,26 @@
 
 from __future__ import annotations
 
-import logging
-import sys
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from sheetgen.cli import new
 from sheetgen.errors import DefinitionError
+from validators.given_paths import neighbour, one_workbook, quoted, room_for
+from validators.options import AsJson, Jobs, NewFile, Quiet, Verbose, families, layouts, papers
+from validators.program import NAME, STATUSES, Program, called, example, sentences
+from validators.terminal import busy, coloured, complain, pile_progress, say, say_line, tell
 
 app = typer.Typer(
+    cls=Program,
     no_args_is_help=True,
     add_completion=True,
+    rich_markup_mode=None,
     pretty_exceptions_enable=False,
     help="Write measurement workbooks for piston-engine short blocks, and check the copies that return.",
-    epilog="Exit status: 0 nothing to act on, 1 something to act on, 2 something could not be read or "
-    "the call was wrong.",
+    epilog=f"Begin with:  {NAME} demo demo\n\n{STATUSES}",
 )
-
-
-@contextmanager
-def sentences() -> Iterator[None]:
-    """Turn what is ours to expect into one sentence and exit status 2."""
-    try:
-        yield
-    except DefinitionError as error:
-        typer.echo(f"boreledger: {error}", err=True)
-        raise typer.Exit(2) from None
-    except KeyboardInterrupt:
-        typer.echo("boreledger: stopped; nothing was changed", err=True)
-        raise typer.Exit(130) from None
-    except BrokenPipeError:
-        sys.stderr.close()
-        raise typer.Exit(0) from None
-
 
 def _version(show: bool) -> None:
     if show:
@@ -47,10 +30,10 @@ def _version(show: bool) -> None:
         from sheetgen.template import template_version
 
         try:
-            number = version("boreledger")
+            number = version(NAME)
         except PackageNotFoundError:
             number = "(not installed)"
-        typer.echo(f"boreledger {number}, template version {template_version()}")
+        say_line(f"{NAME} {number}, template version {template_version()}")
         raise typer.Exit
 
 
@@ -59,48 +42,53 @@ def main(
     version: Annotated[
         bool, typer.Option("--version", callback=_version, is_eager=True, help="Say which version this is.")
     ] = False,
-    verbose: Annotated[bool, typer.Option("--verbose", "-v", help="Tell more, on standard error.")] = False,
+    quiet: Quiet = False,
+    verbose: Verbose = False,
 ) -> None:
     """Set up what every command shares."""
-    logging.basicConfig(
-        stream=sys.stderr,
-        level=logging.DEBUG if verbose else logging.CRITICAL,
-        format="%(name)s: %(message)s",
-    )
-    for noisy in ("formulas", "schedula", "pint"):
-        logging.getLogger(noisy).setLevel(logging.CRITICAL)
 
 
-@app.command("new", epilog="Example:  boreledger new job-0042.xlsx --layout v8 --units inch")
+@app.command("new", epilog=example("new WB-018.xlsx --layout v8 --units inch"))
 def new_command(
     out: Annotated[
         Path, typer.Argument(help="The workbook to write; an existing file is never overwritten.")
     ],
     layout: Annotated[
-        str, typer.Option(help="A known layout: inline-3, inline-4, inline-6, v6, v8, flat-4, flat-6.")
+        str,
+        typer.Option(
+            help="A known layout: inline-3, inline-4, inline-6, v6, v8, flat-4, flat-6.",
+            autocompletion=layouts,
+        ),
     ] = "",
-    units: Annotated[str, typer.Option(help="millimetre or inch.")] = "",
+    units: Annotated[str, typer.Option(help="millimetre or inch.", autocompletion=families)] = "",
     build: Annotated[
         Path | None, typer.Option(help="A build file (TOML) with layout, sizes, limits, targets, marks.")
     ] = None,
     top_end: Annotated[
         bool, typer.Option("--top-end", help="With the sheet for the head: lash, springs, valves, timing.")
     ] = False,
+    quiet: Quiet = False,
+    verbose: Verbose = False,
 ) -> None:
     """Write a workbook for one engine."""
     with sentences():
-        plan = new(out, layout=layout, units=units, build=build, top_end=top_end)
-        typer.echo(out)
-        typer.echo(
-            f"Written: {plan.build.layout.name}, {plan.build.family} family, "
-            f"{len(plan.sheets)} sheets.\n"
-            "Next: fill in what is yours on 'Job card' and 'Parts', then send the file to whoever measures.\n"
-            f'When it comes back:  boreledger check "{out}"',
-            err=True,
+        from sheetgen.cli import new
+
+        room_for(out, (".xlsx",))
+        with busy(f"writing {out.name}"):
+            plan = new(out, layout=layout, units=units, build=build, top_end=top_end)
+        say(f"{out}\n")
+        tell(
+            f"Written: {out.absolute()}\n"
+            f"  {plan.build.layout.name}, {plan.build.family} family, {len(plan.sheets)} sheets.\n"
+            "Next:\n"
+            "  1. Open it in a spreadsheet program and fill in what is yours on 'Job card' and 'Parts'.\n"
+            "  2. Send the file to whoever measures; the boxed cells are theirs.\n"
+            f"  3. When it comes back:  {called()} check {quoted(out)}"
         )
 
 
-@app.command("check", epilog="Example:  boreledger check returned/ mails.mbox --report monday.html")
+@app.command("check", epilog=example("check demo/returned --report monday.html"))
 def check_command(
     paths: Annotated[
         list[Path],
@@ -113,39 +101,44 @@ def check_command(
         Path | None,
         typer.Option(help="Write the whole report to this file: .html, .xlsx, .csv or .json."),
     ] = None,
-    json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
+    json: AsJson = False,
     all_findings: Annotated[
         bool, typer.Option("--all", help="Show what is only for information, too.")
     ] = False,
-    jobs: Annotated[int, typer.Option(help="Worker processes.", min=1)] = 1,
-    quiet: Annotated[bool, typer.Option("--quiet", "-q", help="No talk on standard error.")] = False,
+    jobs: Jobs = 1,
+    quiet: Quiet = False,
+    verbose: Verbose = False,
 ) -> None:
     """Recompute and judge returned workbooks."""
     with sentences():
         from validators.batch import check_files
-        from validators.progress import Progress
         from validators.reports.as_json import as_json
         from validators.reports.as_text import as_text
         from validators.reports.write import refuse_unfit, write_report
 
         if report is not None:
             refuse_unfit(report, paths)
-        with Progress(sys.stderr, shown=not quiet) as told:
+            room_for(report, replaces=True)
+        for path in paths:
+            if not path.exists():
+                complain(f"{NAME}: {path}: there is no file of this name{neighbour(path)}")
+        with pile_progress() as told:
             found = check_files(paths, told, jobs=jobs)
         if not found.sheets:
             for finding in found.findings:
-                typer.echo(f"boreledger: {finding.place.file}: {finding.found}, passed over", err=True)
-            typer.echo("boreledger: there is no workbook in " + ", ".join(map(str, paths)), err=True)
-            raise typer.Exit(2)
-        typer.echo(as_json(found) if json else as_text(found, all_findings=all_findings), nl=False)
+                complain(f"{NAME}: {finding.place.file}: {finding.found}, passed over")
+            raise DefinitionError(", ".join(map(str, paths)), "there is no workbook in it")
+        say(as_json(found) if json else coloured(as_text(found, all_findings=all_findings)))
         if report is not None:
             write_report(found, report)
-            if not quiet:
-                typer.echo(f"Report: {report}", err=True)
+            tell(f"Report: {report.absolute()}")
         raise typer.Exit(found.exit_status)
 
 
-@app.command("choose", epilog="Example:  boreledger choose WB-017.xlsx --stock shells.csv --out chosen.xlsx")
+@app.command(
+    "choose",
+    epilog=example("choose demo/returned/WB-017-parts-out.xlsx --stock demo/shells.csv --out chosen.xlsx"),
+)
 def choose_command(
     workbook: Annotated[Path, typer.Argument(help="A workbook with its readings.")],
     stock: Annotated[
@@ -167,24 +160,36 @@ def choose_command(
     report: Annotated[
         Path | None, typer.Option(help="With --offered: write the trade-off as a page (.html).")
     ] = None,
-    json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
+    json: AsJson = False,
+    quiet: Quiet = False,
+    verbose: Verbose = False,
 ) -> None:
     """Choose shells, pistons, rods and gasket over the whole engine."""
     with sentences():
         from validators.choosing.command import Asked, run
 
+        one_workbook(workbook)
+        room_for(out)
+        room_for(report)
         asked = Asked(
             workbook=workbook, stock=stock, masses=masses, offered=offered, out=out, report=report,
             banks_alike=banks_alike, as_json=json,
         )
-        raise typer.Exit(
-            run(asked, lambda text: typer.echo(text, nl=False), lambda text: typer.echo(text, err=True))
-        )
+        shown: list[str] = []
+        written: list[str] = []
+        with busy("choosing"):
+            status = run(asked, shown.append, written.append)
+        say("".join(shown))
+        for line in written:
+            tell(line)
+        raise typer.Exit(status)
 
 
-@app.command("demo", epilog="Example:  boreledger demo work-boat")
+@app.command("demo", epilog=example("demo work-boat"))
 def demo_command(
     folder: Annotated[Path, typer.Argument(help="A folder to write the scenario to; it is made if needed.")],
+    quiet: Quiet = False,
+    verbose: Verbose = False,
 ) -> None:
     """Write, fill and check an invented job, with faults planted."""
     with sentences():
@@ -192,24 +197,35 @@ def demo_command(
         from validators.demo import COPIES, write_demo
         from validators.reports.as_text import as_text
 
-        issued, returned = write_demo(folder)
-        typer.echo(f"The workbook as it goes out:  {issued}\n")
+        with busy("writing a workbook and filling three copies"):
+            issued, returned = write_demo(folder)
+        say(f"The workbook as it goes out:  {issued}\n\n")
         for copy, path in zip(COPIES, returned, strict=True):
-            typer.echo(f"A copy as it comes back: {copy.about}.\n")
-            typer.echo(as_text(check_files([path])))
-        typer.echo(
-            "All numbers are invented. Open the files in a spreadsheet program, change something, save, "
-            f'and run:  boreledger check "{folder}"'
+            with busy(f"checking {path.name}"):
+                found = check_files([path])
+            say(f"A copy as it comes back: {copy.about}.\n\n{coloured(as_text(found))}\n")
+        faults, place = quoted(returned[-1]), quoted(returned[-1].parent)
+        tell(
+            f"All numbers are invented. The files are in {folder.absolute()}\n"
+            "Next:\n"
+            f"  1. Open {faults} in a spreadsheet program and look at 'Bores' and 'Summary'.\n"
+            f"  2. Change something, save, and run:  {called()} check {faults}\n"
+            f"  3. The whole pile as a page:  {called()} check {place} --report monday.html"
         )
 
 
-@app.command("compare", epilog="Example:  boreledger compare first.xlsx second.xlsx --report agreement.html")
+@app.command(
+    "compare",
+    epilog=example("compare demo/returned/WB-017-clean.xlsx demo/returned/WB-017-parts-out.xlsx"),
+)
 def compare_command(
     first: Annotated[Path, typer.Argument(help="A returned copy.")],
     second: Annotated[Path, typer.Argument(help="Another copy of the same workbook, from another hand.")],
     report: Annotated[
         Path | None, typer.Option(help="Write it to this file as well: .html (with plots), .json or .csv.")
     ] = None,
+    quiet: Quiet = False,
+    verbose: Verbose = False,
 ) -> None:
     """Compare two people's readings of the same parts."""
     with sentences():
@@ -218,46 +234,69 @@ def compare_command(
         from validators.compare.comparison import compare
 
         forms = {".html": as_html.as_html, ".json": as_data.as_json, ".csv": as_data.as_csv}
-        _check_ending(report, forms)
-        found = compare(first, second)
-        typer.echo(as_text.as_text(found), nl=False)
+        room_for(report, forms)
+        with busy("comparing"):
+            found = compare(one_workbook(first), one_workbook(second))
+        say(as_text.as_text(found))
         if report is not None:
             mark = "utf-8-sig" if report.suffix.lower() == ".csv" else "utf-8"
             save_new(report, forms[report.suffix.lower()](found).encode(mark))
-            typer.echo(f"Report: {report}", err=True)
+            tell(f"Report: {report.absolute()}")
         raise typer.Exit(found.exit_status)
 
 
-@app.command("merge", epilog="Example:  boreledger merge bores.xlsx crank.xlsx -o together.xlsx")
+@app.command(
+    "merge",
+    epilog=example(
+        "merge demo/returned/WB-017-clean.xlsx demo/returned/WB-017-parts-out.xlsx -o together.xlsx"
+    ),
+)
 def merge_command(
     copies: Annotated[list[Path], typer.Argument(help="Two or more returned copies of one workbook.")],
-    out: Annotated[Path, typer.Option("--out", "-o", help="The workbook to write; never one that exists.")],
+    out: NewFile,
     prefer: Annotated[
         Path | None, typer.Option(help="The copy whose entry stands where hands differ.")
     ] = None,
     join_notes: Annotated[
         bool, typer.Option("--join-notes", help="Put names and notes that differ one after the other.")
     ] = False,
-    json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
+    json: AsJson = False,
+    quiet: Quiet = False,
+    verbose: Verbose = False,
 ) -> None:
-    """Write one workbook from copies filled by different hands; conflicts are listed and left open."""
+    """Write one workbook from copies of several hands.
+
+    Conflicts are listed and left open.
+    """
     with sentences():
         from validators.merge.as_text import as_json, as_text
         from validators.merge.merging import merge
 
-        merged = merge(copies, out, prefer=prefer, join_notes=join_notes)
-        typer.echo(as_json(merged) if json else as_text(merged), nl=False)
+        for copy in copies:
+            one_workbook(copy)
+        room_for(out, (".xlsx",))
+        with busy("merging"):
+            merged = merge(copies, out, prefer=prefer, join_notes=join_notes)
+        say(as_json(merged) if json else as_text(merged))
+        if out.exists():
+            tell(f"Written: {out.absolute()}\nNext:  {called()} check {quoted(out)}")
         raise typer.Exit(merged.exit_status)
 
 
-@app.command("record", epilog="Example:  boreledger record WB-017.xlsx --out WB-017.pdf")
+@app.command("record", epilog=example("record demo/returned/WB-017-clean.xlsx --out WB-017.html"))
 def record_command(
     workbook: Annotated[Path, typer.Argument(help="A returned workbook.")],
     out: Annotated[
         Path | None,
-        typer.Option(help="The page to write, .html or .pdf; otherwise 'NAME record.html' beside it."),
+        typer.Option(
+            "--out", "-o", help="The page to write, .html or .pdf; otherwise 'NAME record.html' beside it."
+        ),
     ] = None,
-    paper: Annotated[str, typer.Option(help="a4 or letter; otherwise as the family of units.")] = "",
+    paper: Annotated[
+        str, typer.Option(help="a4 or letter; otherwise as the family of units.", autocompletion=papers)
+    ] = "",
+    quiet: Quiet = False,
+    verbose: Verbose = False,
 ) -> None:
     """Write the printable record of a build, with room to sign."""
     with sentences():
@@ -267,78 +306,91 @@ def record_command(
         from validators.record.recording import record
 
         out = out or workbook.with_name(f"{workbook.stem} record.html")
-        _check_ending(out, (".html", ".pdf"))
         if paper.lower() not in ("", *PAPERS):
             raise DefinitionError("--paper", f"paper is one of {', '.join(PAPERS)}")
-        if out.exists():
-            raise DefinitionError(str(out), "there is a file of this name; it is not overwritten")
-        told = record(workbook)
-        html = as_html(told, paper=paper.lower())
-        save_new(out, as_pdf(html) if out.suffix.lower() == ".pdf" else html.encode())
-        typer.echo(out)
-        typer.echo(f"{told.title}: {told.state}", err=True)
+        one_workbook(workbook)
+        room_for(out, (".html", ".pdf"))
+        with busy(f"writing {out.name}"):
+            told = record(workbook)
+            html = as_html(told, paper=paper.lower())
+            save_new(out, as_pdf(html) if out.suffix.lower() == ".pdf" else html.encode())
+        say(f"{out}\n")
+        then = "print it and sign it" if told.exit_status == 0 else f"{called()} check {quoted(workbook)}"
+        tell(f"{told.title}: {told.state}\nWritten: {out.absolute()}\nNext:  {then}")
         raise typer.Exit(told.exit_status)
 
 
-@app.command("names", epilog="Example:  boreledger names --layout v8 --units inch --only clearance")
+@app.command("names", epilog=example("names --layout v8 --units inch --only clearance"))
 def names_command(
     workbook: Annotated[Path | None, typer.Argument(help="A workbook; otherwise say --layout.")] = None,
-    layout: Annotated[str, typer.Option(help="A known layout, such as v8.")] = "",
-    units: Annotated[str, typer.Option(help="millimetre or inch, with --layout.")] = "",
+    layout: Annotated[
+        str, typer.Option(help="A known layout, such as v8.", autocompletion=layouts)
+    ] = "",
+    units: Annotated[
+        str, typer.Option(help="millimetre or inch, with --layout.", autocompletion=families)
+    ] = "",
     only: Annotated[str, typer.Option(help="Only names that hold this text.")] = "",
-    json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
+    json: AsJson = False,
     csv: Annotated[bool, typer.Option("--csv", help="Print CSV, one line for each cell.")] = False,
+    verbose: Verbose = False,
 ) -> None:
-    """List every input and output: name, label, unit, cell, formula in words, source."""
+    """List every input and output of a workbook.
+
+    Name, label, unit, cell, formula in words, source.
+    """
     with sentences():
         from validators.names import forms
         from validators.names.listing import names
 
         if json and csv:
             raise DefinitionError("names", "say --json or --csv, not both")
+        if workbook is not None and not (layout or units):
+            one_workbook(workbook)
         told = names(workbook, layout=layout, units=units, only=only)
         if not told:
             raise DefinitionError("--only", f"no name holds '{only}'")
         form = forms.as_json if json else forms.as_csv if csv else forms.as_text
-        typer.echo(form(told), nl=False)
+        say(form(told))
 
 
-def _check_ending(path: Path | None, forms: Iterable[str]) -> None:
-    if path is not None and path.suffix.lower() not in forms:
-        raise DefinitionError(str(path), f"its name ends in {' or '.join(forms)}")
-
-
-@app.command("prove", epilog="Example:  boreledger prove --builds 1000 --layout v8")
+@app.command("prove", epilog=example("prove --builds 2 --layout inline-3 --units inch"))
 def prove_command(
     builds: Annotated[
         int, typer.Option(help="Random builds for each layout and family of units.", min=1)
     ] = 200,
-    layout: Annotated[list[str] | None, typer.Option(help="Only these layouts.")] = None,
-    units: Annotated[list[str] | None, typer.Option(help="Only these families of units.")] = None,
+    layout: Annotated[
+        list[str] | None, typer.Option(help="Only these layouts.", autocompletion=layouts)
+    ] = None,
+    units: Annotated[
+        list[str] | None, typer.Option(help="Only these families of units.", autocompletion=families)
+    ] = None,
     seed: Annotated[int, typer.Option(help="First seed.")] = 0,
     mutants: Annotated[
         bool, typer.Option("--mutants", help="Prove as well that the proof can fail.")
     ] = False,
-    jobs: Annotated[int, typer.Option(help="Worker processes.", min=1)] = 1,
+    jobs: Jobs = 1,
+    verbose: Verbose = False,
 ) -> None:
-    """Compare every formula with the reference core over random builds."""
+    """Compare every formula with the reference core."""
     with sentences():
         from validators.prove import prove_and_print
 
         ok = prove_and_print(
-            builds, layout or [], units or [], seed, mutants=mutants, jobs=jobs, echo=typer.echo
+            builds, layout or [], units or [], seed, mutants=mutants, jobs=jobs, echo=say_line
         )
         raise typer.Exit(0 if ok else 1)
 
 
-@app.command("ledger", epilog="Example:  boreledger ledger")
-def ledger_command(
-    json: Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")] = False,
-) -> None:
-    """Print what every result is held against outside this project, and how closely."""
-    from validators.ledger import LEDGER, as_lines, read_ledger
+@app.command("ledger", epilog=example("ledger"))
+def ledger_command(json: AsJson = False) -> None:
+    """Print what every result is held against.
 
-    typer.echo(LEDGER.read_text(encoding="utf-8") if json else as_lines(read_ledger()), nl=False)
+    What it was compared with outside this project, and how closely.
+    """
+    with sentences():
+        from validators.ledger import LEDGER, as_lines, read_ledger
+
+        say(LEDGER.read_text(encoding="utf-8") if json else as_lines(read_ledger()))
 
 
 if __name__ == "__main__":

@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-import datetime
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sheetgen.build import read_build
-from sheetgen.catalogue import TEMPLATES, read_toml
+from sheetgen.catalogue import read_toml
+from sheetgen.demo_entries import FOLDER, demo_entries, demo_plan
 from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook, type_in
-from sheetgen.layout import indices
-from sheetgen.naming import element_name
-from sheetgen.plan import Plan, plan_workbook
+from sheetgen.plan import Plan
 from sheetgen.workbook import save_new, store_values, workbook_bytes
 
-FOLDER = TEMPLATES / "demo"
-ISSUED = "WB-017 issued.xlsx"
+ISSUED, RETURNED = "WB-017-issued.xlsx", "returned"
+"""The workbook as it goes out, and the folder of the copies as they come back."""
+BESIDE = ("build.toml", "shells.csv", "masses.csv", "parts.csv")
+"""What is to be tried as well: the build file, and lists for choosing: stock, masses, parts on offer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,15 +30,15 @@ class Copy:
 
 
 COPIES = (
-    Copy("WB-017 returned, clean.xlsx", "everything measured and within its limits", ("all",)),
+    Copy("WB-017-clean.xlsx", "everything measured and within its limits", ("all",)),
     Copy(
-        "WB-017 returned, parts out.xlsx",
+        "WB-017-parts-out.xlsx",
         "typed without a fault, but a piston rocks above its deck, a main bearing needs an odd shell, "
         "a bore is out of round, a rod bolt has stretched for good and a piston is heavy",
         ("all", "parts_out"),
     ),
     Copy(
-        "WB-017 returned, faults.xlsx",
+        "WB-017-faults.xlsx",
         "a formula typed over, an inch value in a millimetre cell, a decimal comma, a deviation where "
         "a size belongs, two pistons with one mark, the lengths of a bolt swapped, a rod weighed askew",
         ("all", "faults"),
@@ -49,13 +47,8 @@ COPIES = (
 )
 
 
-def demo_plan() -> Plan:
-    """Return the plan of the demo's workbook."""
-    return plan_workbook(read_build(FOLDER / "build.toml"))
-
-
 def write_demo(folder: Path) -> tuple[Path, list[Path]]:
-    """Write the issued workbook and its returned copies into a folder.
+    """Write the issued workbook, its returned copies and what was used for them into a folder.
 
     Raises
     ------
@@ -63,7 +56,7 @@ def write_demo(folder: Path) -> tuple[Path, list[Path]]:
         A file of that name is there already, or the folder cannot be written to.
     """
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        (folder / RETURNED).mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise DefinitionError(str(folder), f"the folder cannot be made ({error.strerror})") from None
     plan = demo_plan()
@@ -71,8 +64,11 @@ def write_demo(folder: Path) -> tuple[Path, list[Path]]:
     save_new(folder / ISSUED, issued)
     returned = []
     for copy in COPIES:
-        save_new(folder / copy.file, returned_copy(issued, plan, copy))
-        returned.append(folder / copy.file)
+        path = folder / RETURNED / copy.file
+        save_new(path, returned_copy(issued, plan, copy))
+        returned.append(path)
+    for name in BESIDE:
+        save_new(folder / name, (FOLDER / name).read_bytes())
     return folder / ISSUED, returned
 
 
@@ -90,38 +86,4 @@ def returned_copy(issued: bytes, plan: Plan, copy: Copy) -> bytes:
 
 def copy_entries(plan: Plan, copy: Copy) -> dict[str, Any]:
     """Return what is typed into one copy: cell name to value."""
-    data = read_toml(FOLDER / "readings.toml")
-    entries: dict[str, Any] = {}
-    for section in copy.sections:
-        for key, value in data[section].items():
-            if key in plan.catalogue.entries and not isinstance(value, str | float | int | datetime.date):
-                entries.update(spread(plan, key, value))
-            elif key in plan.catalogue.entries and not plan.catalogue.entries[key].over:
-                entries[key] = value
-            else:
-                entries[key] = value
-    return entries
-
-
-def spread(plan: Plan, key: str, value: Any) -> Iterator[tuple[str, Any]]:
-    """Return cell name and value for a quantity given as nested lists or as a table by element."""
-    entry = plan.catalogue.entries[key]
-    places = indices(entry, plan.build.layout, plan.catalogue)
-    if isinstance(value, Mapping):
-        for place in places:
-            if place[0] in value or "*" in value:
-                yield element_name(key, place), value.get(place[0], value.get("*"))
-        return
-    flat = list(_flat(value))
-    if len(flat) != len(places):
-        raise DefinitionError("readings.toml", f"{key} needs {len(places)} values, {len(flat)} given")
-    for place, item in zip(places, flat, strict=True):
-        yield element_name(key, place), item
-
-
-def _flat(value: Any) -> Iterator[Any]:
-    if isinstance(value, list):
-        for item in value:
-            yield from _flat(item)
-    else:
-        yield value
+    return demo_entries(plan, copy.sections)

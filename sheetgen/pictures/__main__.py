@@ -1,133 +1,176 @@
 """Make the pictures of the documentation again: ``python -m sheetgen.pictures``.
 
-A workbook of an invented inline-6 is written, filled, turned into pages by LibreOffice and cropped by
+The demo's workbook is written, filled as its second copy is, turned into pages by LibreOffice and cropped by
 pdftoppm; both programs must be installed.  The pictures land beside this file.
+
+Beside each picture lies what it shows, as text: its digest, its words, and how dark it is, place by place. A
+test makes that text again and compares, so that a picture that no longer shows the sheet is found.
 """
 
 from __future__ import annotations
 
-import datetime
+import hashlib
+import re
 import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
+from xml.etree import ElementTree
 
-from sheetgen.build import new_build
-from sheetgen.fill import Typed, fill_workbook
-from sheetgen.look import look
-from sheetgen.paper import column_widths, page_breaks, print_scale, row_heights
-from sheetgen.plan import Plan, plan_workbook
-from sheetgen.text_fit import PIXELS_PER_POINT, column_pixels
+from sheetgen.demo_entries import demo_entries, demo_plan
+from sheetgen.errors import DefinitionError
+from sheetgen.fill import fill_workbook
 from sheetgen.workbook import workbook_bytes
 
 HERE = Path(__file__).resolve().parent
-POINTS_PER_INCH = 72
-EDGE = 12
-"""Points of white around a picture."""
+SECTIONS = ("all", "parts_out")
+"""The readings that the pictures show: those of the copy whose parts are out of their limits."""
+POINTS_PER_INCH, POINTS_PER_CELL = 72, 8
+EDGE, RULE, FOOT = 12, 7, 36
+"""Points of white around a picture, over a block's title with its rule, and at the foot of a page."""
+LEVELS = "0123456789abcdef"
+WORD = "{http://www.w3.org/1999/xhtml}"
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture: its file, its sheet, its dots per inch, and the block before which it ends."""
+
+    file: str
+    sheet: str
+    dots: int
+    until: str = ""
+
+
 PICTURES = (
-    ("bores_filled.png", "Bores", 120, 4),
-    ("job_card_filled.png", "Job card", 100, 5),
+    Picture("bores_filled.png", "Bores", 110, "Limits"),
+    Picture("job_card_filled.png", "Job card", 100, "How to fill it in"),
+    Picture("summary_filled.png", "Summary", 110),
 )
-"""Each picture: its file, its sheet, its dots per inch, and how many bands of rows it shows."""
-
-BORE = 86.0
-THRUST = (  # micrometres over 86 mm on the thrust axis, top, middle, bottom; then the pin axis
-    (6, 4, 1, 2, 1, 0),
-    (3, 2, 2, 1, 1, 3),
-    (14, 9, 5, 2, 3, 4),
-    (5, 5, 3, 4, 2, 2),
-    (26, 15, 8, 12, 10, 7),
-    (2, 4, 3, 1, 0, 2),
-)
-PISTONS = (85.957, 85.957, 85.959, 85.958, 85.956, 85.957)
-SURFACE = {"ra": 0.38, "rz": 4.4, "rpk": 0.21, "rk": 0.74, "rvk": 1.35}
-NOMINAL = {
-    "bore": BORE, "piston": 85.955, "main_housing": 64.0, "rod_housing": 53.0, "main_journal": 60.0,
-    "crankpin": 50.0, "shell_wall": 1.975, "pin_hole": 22.006, "pin": 22.0, "bush": 22.012,
-}
-MATERIALS = {
-    "bore": "grey iron", "block": "grey iron", "piston": "forged piston alloy 4032", "rod": "steel",
-    "crank": "steel", "pin": "steel", "ring": "steel", "shell": "steel",
-}
 
 
-def entries(plan: Plan) -> Iterator[tuple[str, Typed]]:
-    """Return what is typed into the workbook of the pictures."""
-    day = datetime.date(2031, 4, 17)
-    yield from (
-        ("job_number", "4711"), ("builder_name", "Bench two"), ("job_date", day), ("measured_date", day),
-        ("engine_name", "Six in line, green block"), ("machinist_name", "Third bench"),
-        ("piston_clearance_target", 0.045), ("stroke_nominal", 90.0), ("deck_height", 215.0),
-        ("engine_speed", 6200.0),
-    )
-    for feature, size in NOMINAL.items():
-        yield f"nominal_size_{feature}", size
-        yield f"part_temperature_{feature}", 20.0
-        yield f"gauge_temperature_{feature}", 20.0
-    for body, material in MATERIALS.items():
-        yield f"body_material_{body}", material
-    for number, (readings, piston) in enumerate(zip(THRUST, PISTONS, strict=True), 1):
-        yield f"torque_plate_{number}", "on"
-        yield f"piston_mark_{number}", f"P{number}"
-        yield f"rod_mark_{number}", f"R{number}"
-        yield f"piston_reading_{number}", piston
-        places = [(depth, axis) for axis in ("thrust", "pin") for depth in ("top", "middle", "bottom")]
-        for (depth, axis), over in zip(places, readings, strict=True):
-            yield f"bore_reading_{number}_{depth}_{axis}", round(BORE + over / 1000, 3)
-        for kind, value in SURFACE.items():
-            yield f"roughness_{kind}_{number}", round(value * (1 + 0.04 * ((number * 5) % 7 - 3)), 2)
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line of print: its page, how wide that is, its text, and where it stands."""
+
+    page: int
+    width: float
+    text: str
+    left: float
+    top: float
+    bottom: float
 
 
-def extent(plan: Plan, title: str, bands: int) -> tuple[int, tuple[int, int, int, int]]:
-    """Return the page a sheet begins on, and the box its first bands of rows take up there.
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A part of a page, in points from its left upper corner."""
 
-    The box is left, top, width and height in points.
+    page: int
+    left: float
+    top: float
+    width: float
+    height: float
+
+    def cut(self, dots: float) -> list[str]:
+        """Return the options that cut it out at a resolution."""
+        sides = zip("xyWH", (self.left, self.top, self.width, self.height), strict=True)
+        cut = [word for side, points in sides
+               for word in (f"-{side}", str(round(points * dots / POINTS_PER_INCH)))]
+        return ["-f", str(self.page), "-l", str(self.page), "-r", str(dots), *cut]
+
+
+def run(*command: str) -> bytes:
+    """Run a program and return what it printed; its chatter is kept back."""
+    return subprocess.run(command, check=True, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL).stdout  # noqa: S603
+
+
+def pages(folder: Path) -> Path:
+    """Write the filled workbook of the demo and return it as pages."""
+    plan = demo_plan()
+    data = fill_workbook(workbook_bytes(plan), plan, demo_entries(plan, SECTIONS))
+    book = folder / "book.xlsx"
+    book.write_bytes(data)
+    run("soffice", f"-env:UserInstallation=file://{folder}/profile", "--headless", "--convert-to", "pdf",
+        "--outdir", str(folder), str(book))
+    return folder / "book.pdf"
+
+
+def lines(pdf: Path) -> Iterator[Line]:
+    """Yield each line of print, without the feet of the pages."""
+    root = ElementTree.fromstring(run("pdftotext", "-bbox-layout", str(pdf), "-"))  # noqa: S314  # our own pages
+    for number, page in enumerate(root.iter(f"{WORD}page"), 1):
+        width, height = (float(page.attrib[side]) for side in ("width", "height"))
+        for line in page.iter(f"{WORD}line"):
+            left, top, bottom = (float(line.attrib[side]) for side in ("xMin", "yMin", "yMax"))
+            if bottom < height - FOOT:
+                yield Line(number, width, " ".join(word.text or "" for word in line), left, top, bottom)
+
+
+def box_of(picture: Picture, print_lines: Sequence[Line]) -> Box:
+    """Return the part of the page that a picture shows: between its margins, down to where it ends.
+
+    Raises
+    ------
+    DefinitionError
+        There is no such sheet, or no such line on its first page.
     """
-    page, family = 1, plan.build.family
-    for sheet in plan.sheets:
-        cells = [cell for cell in plan.cells if cell.sheet == sheet.template.title]
-        widths = column_widths(sheet, cells)
-        heights = row_heights(sheet, cells, widths, plan.catalogue)
-        breaks = page_breaks(sheet, widths, heights, family)
-        if sheet.template.title != title:
-            page += len(breaks) + 1
-            continue
-        scale = print_scale(widths, family, portrait=sheet.template.portrait)
-        across = sum(map(column_pixels, widths[: sheet.columns])) / PIXELS_PER_POINT * scale
-        down = sum(heights[: sheet.bands[bands - 1].last]) * scale
-        paper = look()["paper"]
-        left, top = (round(paper[side] * POINTS_PER_INCH) - EDGE for side in ("left", "top"))
-        return page, (left, top, round(across) + 2 * EDGE, round(down) + 2 * EDGE)
-    raise KeyError(title)
+    first: dict[int, str] = {}
+    for line in print_lines:
+        first.setdefault(line.page, line.text)
+    page = next((number for number, text in first.items() if text == picture.sheet), 0)
+    on_page = [line for line in print_lines if line.page == page]
+    ends = [line.top - RULE for line in on_page if picture.until and line.text == picture.until]
+    if not page or (picture.until and not ends):
+        raise DefinitionError(picture.file, f"there is no sheet '{picture.sheet}' with '{picture.until}'")
+    bottom = ends[0] if ends else max(line.bottom for line in on_page) + EDGE
+    left = max(min(line.left for line in on_page) - EDGE, 0)
+    top = max(min(line.top for line in on_page) - EDGE, 0)
+    return Box(page, left, top, on_page[0].width - 2 * left, bottom - top)
 
 
-def run(*command: str) -> None:
-    """Run a program; its chatter is kept back."""
-    subprocess.run(command, check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)  # noqa: S603
+def shown(pdf: Path, box: Box, digest: str) -> str:
+    """Return what a picture shows as text: digest, words, darkness from 0 (white) to f (black)."""
+    words = run("pdftotext", *box.cut(POINTS_PER_INCH), "-layout", str(pdf), "-").decode().split()
+    grey = run("pdftoppm", *box.cut(POINTS_PER_INCH / POINTS_PER_CELL), "-gray", str(pdf))
+    head = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", grey)
+    if head is None:
+        raise DefinitionError("pdftoppm", "it gave no picture in grey")
+    width, dots = int(head[1]), grey[head.end():]
+    dark = ["".join(LEVELS[(255 - value) * 15 // 255] for value in dots[at : at + width])
+            for at in range(0, len(dots), width)]
+    return "\n".join([f"sha256 {digest}", "", " ".join(words), "", *dark]) + "\n"
+
+
+def make(folder: Path) -> Iterator[Path]:
+    """Make the pictures and what they show in a folder; yield each picture."""
+    with tempfile.TemporaryDirectory() as place:
+        pdf = pages(Path(place))
+        print_lines = list(lines(pdf))
+        for picture in PICTURES:
+            box = box_of(picture, print_lines)
+            path = folder / picture.file
+            png = ("-png", "-singlefile", str(pdf), str(path.with_suffix("")))
+            run("pdftoppm", *box.cut(picture.dots), *png)
+            digest = hashlib.sha256(path.read_bytes()).hexdigest()
+            path.with_suffix(".txt").write_text(shown(pdf, box, digest), encoding="utf-8")
+            yield path
 
 
 def main() -> int:
-    """Write the pictures; return 0, or 2 where a program is missing."""
-    for program in ("soffice", "pdftoppm"):
+    """Write the pictures; return 0, or 2 where that cannot be done."""
+    for program in ("soffice", "pdftoppm", "pdftotext"):
         if shutil.which(program) is None:
-            print(f"{program} is not installed", file=sys.stderr)
+            print(f"sheetgen.pictures: {program} is not installed", file=sys.stderr)
             return 2
-    plan = plan_workbook(new_build("inline-6"))
-    data = fill_workbook(workbook_bytes(plan), plan, dict(entries(plan)))
-    with tempfile.TemporaryDirectory() as folder:
-        book = Path(folder, "book.xlsx")
-        book.write_bytes(data)
-        run("soffice", f"-env:UserInstallation=file://{folder}/profile", "--headless", "--convert-to", "pdf",
-            "--outdir", folder, str(book))
-        for file, title, dots, bands in PICTURES:
-            page, box = extent(plan, title, bands)
-            crop = [str(round(points * dots / POINTS_PER_INCH)) for points in box]
-            place = [text for flag, pixels in zip("xyWH", crop, strict=True) for text in (f"-{flag}", pixels)]
-            run("pdftoppm", "-r", str(dots), "-f", str(page), "-l", str(page), *place, "-png", "-singlefile",
-                str(Path(folder, "book.pdf")), str(HERE / file.removesuffix(".png")))
-            print(f"{file}: {(HERE / file).stat().st_size // 1000} kB")
+    try:
+        for path in make(HERE):
+            print(f"{path.name}: {path.stat().st_size // 1000} kB")
+    except DefinitionError as error:
+        print(f"sheetgen.pictures: {error}", file=sys.stderr)
+        return 2
     return 0
 
 

@@ -17,7 +17,7 @@ MAY_WRITE = {
 }
 """The demo writes workbooks to judge, a choice is entered in a copy, merging writes one anew; the program
 mounts the commands that write."""
-DATA = {".toml", ".png", ".svg", ".md"}
+DATA = {".toml", ".csv", ".png", ".svg", ".md"}
 
 
 def sources(folder):

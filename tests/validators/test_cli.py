@@ -19,7 +19,7 @@ def demo(tmp_path_factory):
 
 
 def codes(folder, file):
-    result = RUN.invoke(app, ["check", str(folder / file), "--json"])
+    result = RUN.invoke(app, ["check", str(folder / "returned" / file), "--json"])
     data = json.loads(result.stdout)
     return result.exit_code, {
         f["code"] for f in data["sheets"][0]["findings"] if f["severity"] != "for information"
@@ -29,12 +29,12 @@ def codes(folder, file):
 def test_the_demo_tells_the_three_stories(demo):
     """Clean, out of limits, and faults of the hand, each with what it was planted with."""
     folder, output = demo
-    assert codes(folder, "WB-017 returned, clean.xlsx") == (0, set())
-    status, found = codes(folder, "WB-017 returned, parts out.xlsx")
+    assert codes(folder, "WB-017-clean.xlsx") == (0, set())
+    status, found = codes(folder, "WB-017-parts-out.xlsx")
     assert status == 1
     assert found >= {"LIMIT01", "LIMIT05", "LIMIT06"}
     assert not {code for code in found if not code.startswith("LIMIT")}
-    status, found = codes(folder, "WB-017 returned, faults.xlsx")
+    status, found = codes(folder, "WB-017-faults.xlsx")
     assert status == 1
     assert found >= {"CELL03", "READ02", "READ04", "READ06", "READ07", "READ14", "READ15"}
     assert "an odd pair" in output
@@ -47,10 +47,10 @@ def test_the_clean_copy_is_held_by_nothing(demo):
     """All that must be measured is within, and every mark is where it belongs."""
     folder, _ = demo
     for file, state in (
-        ("WB-017 returned, clean.xlsx", "no measurement holds it"),
-        ("WB-017 returned, parts out.xlsx", "held"),
+        ("WB-017-clean.xlsx", "no measurement holds it"),
+        ("WB-017-parts-out.xlsx", "held"),
     ):
-        data = json.loads(RUN.invoke(app, ["check", str(folder / file), "--json"]).stdout)
+        data = json.loads(RUN.invoke(app, ["check", str(folder / "returned" / file), "--json"]).stdout)
         assert data["sheets"][0]["results"]["assembly_state"] == state
 
 
@@ -121,7 +121,7 @@ def test_a_report_is_written_and_replaced_but_no_other_file(demo, tmp_path, endi
     folder, _ = demo
     path, other = tmp_path / f"monday{ending}", tmp_path / f"notes{ending}"
     other.write_bytes(b"mine")
-    call = ["check", str(folder / "WB-017 returned, faults.xlsx"), "--report"]
+    call = ["check", str(folder / "returned" / "WB-017-faults.xlsx"), "--report"]
     for _ in range(2):
         result = RUN.invoke(app, [*call, str(path)])
         assert result.exit_code == 1, result.output
@@ -137,9 +137,9 @@ def test_a_report_is_written_and_replaced_but_no_other_file(demo, tmp_path, endi
 def test_an_original_workbook_is_not_replaced_by_a_report(demo):
     """Neither the checked file nor another in its folder."""
     folder, _ = demo
-    original = folder / "WB-017 returned, faults.xlsx"
+    original = folder / "returned" / "WB-017-faults.xlsx"
     before = original.read_bytes()
-    for report in (original, folder / "WB-017 issued.xlsx", folder / "report.xlsx"):
+    for report in (original, folder / "WB-017-issued.xlsx", folder / "report.xlsx"):
         result = RUN.invoke(app, ["check", str(folder), str(original), "--report", str(report)])
         assert result.exit_code == 2
         assert result.stdout == ""
