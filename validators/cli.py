@@ -152,10 +152,13 @@ def choose_command(
         Path | None, typer.Option(help="Shells in stock (CSV: bearing, grade, half, count).")
     ] = None,
     masses: Annotated[
-        Path | None, typer.Option(help="Masses of pistons, pins and rods (CSV: kind, mark, mass in g).")
+        Path | None, typer.Option(help="Masses in place of those weighed (CSV: kind, mark, mass in g).")
     ] = None,
     banks_alike: Annotated[
         bool, typer.Option("--banks-alike", help="The same gasket on every bank.")
+    ] = False,
+    leave_rods: Annotated[
+        bool, typer.Option("--leave-rods", help="Leave every rod where it is, and every pin in its piston.")
     ] = False,
     out: Annotated[
         Path | None, typer.Option(help="Write a copy of the workbook with the choice entered (.xlsx).")
@@ -175,7 +178,7 @@ def choose_command(
 
         asked = Asked(
             workbook=workbook, stock=stock, masses=masses, offered=offered, out=out, report=report,
-            banks_alike=banks_alike, as_json=json,
+            banks_alike=banks_alike, leave_rods=leave_rods, as_json=json,
         )
         raise typer.Exit(
             run(asked, lambda text: typer.echo(text, nl=False), lambda text: typer.echo(text, err=True))
