@@ -121,12 +121,20 @@ def test_without_a_stock_every_bearing_has_its_nearest_pair(seed):
 
 @pytest.mark.parametrize("seed", range(6))
 def test_what_one_more_shell_buys_is_what_all_choices_say(seed):
-    job = job_of(seed)
+    job = replace(job_of(seed), lower=0.047, upper=0.0525)
+    picked = ShellProgramme(job).solve()
     for grade in GRADES:
         with_one = job.stock.with_one_more(grade, "lower")
-        richer = ShellJob(job.rooms, job.walls, job.grades, job.target, 1.0, EITHER, 1e3, with_one)
+        richer = replace(job, stock=with_one)
         found = ShellProgramme(richer).solve(canonical=False)
         assert key_of(found) == pytest.approx(best_of(richer), abs=2e-6)
+        asked = ShellProgramme(richer).better_than(picked)
+        if key_of(found)[0] < key_of(picked)[0]:
+            assert sum(asked.bought.values()) == key_of(found)[0]
+        elif key_of(found) < key_of(picked):
+            assert key_of(asked) == pytest.approx(key_of(found), abs=2e-6)
+        else:
+            assert asked is None
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -153,15 +161,23 @@ def test_equal_answers_prefer_odd_pairs_alike_then_larger_clearances_and_never_c
     assert not any(thicker_upper)
 
 
-@pytest.mark.parametrize("bearings", [12, 13])
-def test_a_twelve_cylinder_engine_with_five_grades_takes_seconds(bearings):
-    names = (*GRADES, "thicker", "thickest")
-    counts = {(name, half): 4 for name in names for half in ("upper", "lower")}
-    job = job_of(1, bearings=bearings, grades=5, stock=ShellStock(counts, False, {}), steps=4.0, coarse=False)
-    start = time.perf_counter()
-    picked = ShellProgramme(job).solve()
-    assert picked is not None
+@pytest.mark.parametrize("most", [2, 4])
+def test_a_twelve_cylinder_engine_with_twelve_grades_takes_seconds(most):
+    """Processor time is counted, so that a busy machine is no slow programme."""
+    names, chance = tuple(f"grade {n}" for n in range(1, 13)), np.random.default_rng(3)
+    halves = ("upper", "lower")
+    counts = {(name, half): int(chance.integers(0, most + 1)) for name in names for half in halves}
+    rooms, walls = 4.020 + chance.normal(0, 0.008, 12), 1.985 + 0.0025 * (np.arange(12) - 5.5)
+    stock = ShellStock(counts, False, {name: name for name in names})
+    job = ShellJob(list(rooms), list(walls), names, 0.050, 1.0, EITHER, 1e3, stock, 0.040, 0.060)
+    start = time.process_time()
+    programme = ShellProgramme(job)
+    picked = programme.solve()
     assert picked.proved
-    assert time.perf_counter() - start < 30
-    used = [job.grades[number] for pair in picked.pairs for number in job.pairs[pair][:1]]
-    assert max(used.count(name) for name in names) <= 4 + sum(picked.bought.values())
+    assert programme.solve(without=picked, canonical=False).key >= picked.key
+    for grade in names:
+        for half in ("upper", "lower"):
+            richer = replace(job, stock=job.stock.with_one_more(grade, half))
+            better = ShellProgramme(richer).better_than(picked)
+            assert better is None or better.key < picked.key
+    assert time.process_time() - start < 60

@@ -130,9 +130,7 @@ class ShellProgramme:
         canonical : bool
             Whether the aims after the odd pairs are followed.
         """
-        programme, count = Programme.of_binaries(len(self.places)), len(self.places)
-        for group in self.groups:
-            programme.bind(programme.row(group), 1, 1)
+        programme, count = self._one_pair_each(), len(self.places)
         if without is not None:
             same = [
                 place
@@ -169,6 +167,46 @@ class ShellProgramme:
         if canonical:
             found = self._canonical(programme, found)
         return self._picked(found, bought, programme.proved)
+
+    def better_than(self, picked: Picked) -> Picked | None:
+        """Return the best pairs where they beat an answer in one of the aims up to the odd pairs.
+
+        The aims are asked one by one and only as far as needed, because this is asked once for each shell
+        that might be bought. Where fewer shells are to buy the rest of the answer is not asked.
+        """
+        programme, count = self._one_pair_each(), len(self.places)
+        bought = self._bind_stock(programme)
+        spent = float(sum(picked.bought.values()))
+        if bought:
+            row = programme.row(list(bought))
+            least = programme.solve(row)
+            if least is not None and round(float(least @ row)) < spent:
+                return self._picked(least, bought, programme.proved)
+            programme.bind(row, 0, spent)
+        outside = programme.row(range(count), [float(self.job.outside(*place)) for place in self.places])
+        found = programme.solve(outside) if picked.outside else None
+        if found is not None and round(float(found @ outside)) < picked.outside:
+            return self.solve(canonical=False)
+        programme.bind(outside, 0, picked.outside)
+        away = np.array([self.job.away(*place) for place in self.places])
+        nearer = programme.copy()
+        nearer.upper[:count] = np.where(away >= picked.worst, 0.0, nearer.upper[:count])
+        if picked.worst > 0 and nearer.solve() is not None:
+            return self.solve(canonical=False)
+        programme.upper[:count] = np.where(away > picked.worst, 0.0, programme.upper[:count])
+        squares = programme.row(range(count), (away * self.job.scale) ** 2)
+        odd = programme.row(range(count), self.uppers != self.lowers)
+        found = programme.best([squares, odd])
+        if found is None:
+            return None
+        other = self._picked(found, bought, programme.proved)
+        return other if other.key < picked.key else None
+
+    def _one_pair_each(self) -> Programme:
+        programme = Programme.of_binaries(len(self.places))
+        for group in self.groups:
+            programme.bind(programme.row(group), 1, 1)
+        return programme
 
     def _canonical(self, programme: Programme, found: Numbers) -> Numbers:
         """Return the one of equally good answers that the later aims single out."""

@@ -239,9 +239,7 @@ def _limits(
     if job.stock.unlimited:
         yield "no stock list speaks of these bearings: what the grades offered allow is the limit"
         return
-    free = ShellProgramme(_with_stock(job, ShellStock())).solve(canonical=False)
-    if free is None:
-        return
+    free = _free(job)
     if (free.outside, free.worst, free.squares) == (picked.outside, picked.worst, picked.squares):
         yield "stock does not limit it: unlimited shells would be no nearer"
         return
@@ -298,6 +296,13 @@ def _uses(job: ShellJob, picked: Picked) -> Counter[str]:
     return Counter(job.grades[number] for pair in picked.pairs for number in job.pairs[pair])
 
 
+def _free(job: ShellJob) -> Picked:
+    """Return the answer without any limit of stock: one exists, because every bearing has a pair."""
+    found = ShellProgramme(_with_stock(job, ShellStock())).solve(canonical=False)
+    assert found is not None
+    return found
+
+
 def _with_stock(job: ShellJob, stock: ShellStock) -> ShellJob:
     return replace(job, stock=stock)
 
@@ -333,14 +338,16 @@ def _one_more(read: Measured, programme: ShellProgramme, picked: Picked) -> Iter
     job, unit = programme.job, read.unit("main_clearance")
     if job.stock.unlimited:
         return
+    if _free(job).key == picked.key:
+        return
     halves = ("either",) if "either" in job.stock.halves else ("upper", "lower")
     for grade in dict.fromkeys(filter(None, job.grades)):
         if math.isnan(job.walls[job.grades.index(grade)]):
             continue
         for half in halves:
             with_one = ShellProgramme(_with_stock(job, job.stock.with_one_more(grade, half)))
-            other = with_one.solve(canonical=False)
-            if other is not None and other.key < picked.key:
+            other = with_one.better_than(picked)
+            if other is not None:
                 what = f"one more {grade} shell{'' if half == 'either' else f', {half}'}"
                 spared = sum(picked.bought.values()) - sum(other.bought.values())
                 if spared:
