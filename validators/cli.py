@@ -145,10 +145,13 @@ def choose_command(
         Path | None, typer.Option(help="Shells in stock (CSV: bearing, grade, half, count).")
     ] = None,
     masses: Annotated[
-        Path | None, typer.Option(help="Masses of pistons, pins and rods (CSV: kind, mark, mass in g).")
+        Path | None, typer.Option(help="Masses in place of those weighed (CSV: kind, mark, mass in g).")
     ] = None,
     banks_alike: Annotated[
         bool, typer.Option("--banks-alike", help="The same gasket on every bank.")
+    ] = False,
+    leave_rods: Annotated[
+        bool, typer.Option("--leave-rods", help="Leave every rod where it is, and every pin in its piston.")
     ] = False,
     out: Annotated[
         Path | None, typer.Option(help="Write a copy of the workbook with the choice entered (.xlsx).")
@@ -173,7 +176,7 @@ def choose_command(
         room_for(report)
         asked = Asked(
             workbook=workbook, stock=stock, masses=masses, offered=offered, out=out, report=report,
-            banks_alike=banks_alike, as_json=json,
+            banks_alike=banks_alike, leave_rods=leave_rods, as_json=json,
         )
         shown: list[str] = []
         written: list[str] = []

@@ -1,5 +1,6 @@
 """Bores, pistons, pins and pairing: hand-worked cases, integers, enumeration, assignment."""
 
+from decimal import Decimal
 from fractions import Fraction
 from itertools import permutations, product
 
@@ -351,6 +352,24 @@ def test_pairing_against_enumeration():
         assert sorted(found["choice"]) == [1, 2, 3, 4, 5]
         assert found["worst"] == pytest.approx(np.abs(every).max(axis=1).min(), abs=1e-12)
         assert found["squares"] == pytest.approx((every**2).sum(axis=1).min(), abs=1e-12)
+
+
+@pytest.mark.outside(
+    source="Python standard library", place="max by key, exact decimals", covers="300 random sets, ties"
+)
+@pytest.mark.parametrize("unit", [1e-3, 0.0254])
+def test_clearance_of_the_pair_that_is_furthest_off(unit):
+    """Second route: the furthest of the clearances themselves; of two equally far the tighter."""
+    random = np.random.default_rng(11)
+    target, ties = Decimal("0.054"), 0
+    for _ in range(300):
+        clearances = [Decimal(int(step)) / 1000 for step in random.integers(48, 61, 6)]
+        furthest = max(clearances, key=lambda c: (abs(c - target), -c))
+        ties += any(c - target == target - furthest != 0 for c in clearances)
+        now = np.array([float(c - target) for c in clearances]) * unit
+        found = pairing.pairing_clearance_now(now, np.array([0.054 * unit]), np.array([unit]))
+        assert found / unit == pytest.approx(float(furthest), rel=1e-9)
+    assert ties > 20
 
 
 def test_pairing_waits_for_every_size_of_its_own_batch_row():

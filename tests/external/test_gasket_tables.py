@@ -9,6 +9,13 @@ import pint
 import pytest
 from scipy.integrate import quad
 
+from validators.reference.gasket_offers import (
+    gasket_pick_ratio,
+    gasket_pick_volume,
+    offer_ratio,
+    offer_state,
+    offer_volume,
+)
 from validators.reference.gaskets import (
     gasket_pick,
     gasket_pick_state,
@@ -32,7 +39,7 @@ from validators.reference.running_losses import (
     thermal_rise_counted,
 )
 from validators.reference.slider_crank import acceleration
-from validators.reference.words import GasketState, PinFit
+from validators.reference.words import GasketState, OfferState, PinFit
 
 UNITS = pint.UnitRegistry()
 NAN = float("nan")
@@ -137,6 +144,47 @@ def test_clearance_at_speed():
     assert head_clearance_static(1.0, 0.29, 0.0) == exactly(1.290)
     assert head_clearance_static(1.0, 0.29, -0.1) == exactly(1.190)
     assert offer_static(1.0, 0.29, 0.1) == exactly(1.390)
+
+
+@pytest.mark.outside(
+    source="scipy", place="integrate.quad over the gasket's disc", covers="random cylinders, three gaskets"
+)
+def test_volume_with_a_gasket():
+    """Second route: the disc of the gasket by rings, added to the other volumes in turn."""
+    random = np.random.default_rng(12)
+    for _ in range(10):
+        chamber, deck, crown, crevice = random.uniform(-5e-6, 50e-6, 4)
+        across, thick = random.uniform(0.07, 0.11), random.uniform(0.5e-3, 2e-3)
+        disc, _ = quad(lambda r, t=thick: 2 * math.pi * r * t, 0, across / 2, epsabs=1e-18)
+        for function in (offer_volume, gasket_pick_volume):
+            found = function(chamber, deck, crown, crevice, across, thick)
+            assert found == pytest.approx(math.fsum([chamber, deck, crown, crevice, disc]), rel=1e-10)
+
+
+@pytest.mark.parametrize(("volume", "ratio"), [(55e-6, 11.0), (0.0, NAN), (-1e-6, NAN)])
+def test_ratio_with_a_gasket_needs_a_volume(volume, ratio):
+    """A clearance volume that cannot be gives no ratio and no warning."""
+    for function in (offer_ratio, gasket_pick_ratio):
+        assert function(550e-6, volume) == pytest.approx(ratio, nan_ok=True)
+
+
+@pytest.mark.parametrize(
+    ("thickness", "clears", "least", "most", "lower", "upper", "word"),
+    [
+        (NAN, (NAN, NAN), NAN, NAN, 9.0, 11.0, OfferState.NOT_OFFERED),
+        (0.8, (1.0, NAN), 10.0, 10.2, 9.0, 11.0, OfferState.NOT_MEASURED),
+        (0.8, (1.0, 0.0), 10.0, 10.2, 9.0, 11.0, OfferState.DOES_NOT_CLEAR),
+        (0.8, (1.0, 1.0), NAN, NAN, 9.0, 11.0, OfferState.RATIO_NOT_KNOWN),
+        (0.8, (1.0, 1.0), 8.9, 10.2, 9.0, 11.0, OfferState.RATIO_OUTSIDE),
+        (0.8, (1.0, 1.0), 10.0, 11.1, 9.0, 11.0, OfferState.RATIO_OUTSIDE),
+        (0.8, (1.0, 1.0), 9.0, 11.0, 9.0, 11.0, OfferState.CLEARS),
+        (0.8, (1.0, 1.0), 2.0, 30.0, NAN, NAN, OfferState.CLEARS),
+    ],
+)
+def test_what_is_said_of_an_offered_gasket(thickness, clears, least, most, lower, upper, word):
+    """The rule, case by case."""
+    single = [np.array([value]) for value in (least, most, lower, upper)]
+    assert offer_state(np.array([thickness]), np.array(clears), *single) == word
 
 
 def choose(thicknesses, mean, least, losses, limits, banks, guard=0.0, unit=1.0):

@@ -2,6 +2,7 @@
 
 import itertools
 import math
+from collections import Counter
 from decimal import Decimal
 from functools import partial
 
@@ -10,7 +11,7 @@ import pint
 import pytest
 from pressfit import fit
 
-from validators.reference import main_clearances, main_shells, rod_shells
+from validators.reference import main_clearances, main_shells, rod_shells, shell_limits, shell_orders
 from validators.reference.bearings import grade_of_pair
 from validators.reference.constants import CONSTANTS
 from validators.reference.main_walls import (
@@ -29,7 +30,7 @@ from validators.reference.rod_walls import (
     rod_wall_upper_size,
     rod_wall_upper_used,
 )
-from validators.reference.words import EntryForm, PinFit, ShellAdvice, ThickerHalf
+from validators.reference.words import EntryForm, PickFit, PinFit, ShellAdvice, ThickerHalf
 
 UNITS = pint.UnitRegistry()
 NAN = float("nan")
@@ -89,12 +90,17 @@ def test_a_measured_wall_is_converted(size):
     assert size(1.985 * MM, *row, *BELIEVED) / MM == pytest.approx(float(exact), rel=1e-12)
 
 
+def in_order(grades):
+    """Every pair of grades from 1: equal halves first, then the thinner upper."""
+    pairs = itertools.product(range(1, grades + 1), repeat=2)
+    return sorted(pairs, key=lambda pair: (pair[0] != pair[1], pair))
+
+
 def shell_pairs(grades):
-    pairs = list(itertools.product(range(1, grades + 1), repeat=2))
-    return np.array(pairs).T
+    return np.array(in_order(grades)).T
 
 
-def pick(shells, kind, housing, journal, walls, target, apart, thicker, unit):
+def pick(shells, kind, housing, journal, walls, target, apart, thicker, unit, limits=(NAN, NAN)):
     """Clearance in the unit given, pair number and grades of the nearest pair of each bearing."""
     upper, lower = shell_pairs(len(walls))
     column = np.newaxis
@@ -108,8 +114,12 @@ def pick(shells, kind, housing, journal, walls, target, apart, thicker, unit):
         *(rule[column, column] for rule in rules),
     )
     deviation = of(shells, kind, "option_deviation")(option, target * unit)
-    best = of(shells, kind, "option_best")(option, deviation, np.array([unit]))
-    clearance = of(shells, kind, "pick_clearance")(best)
+    scale = np.array([unit])
+    bounds = [np.array(limit) * unit for limit in limits]
+    within = of(shell_limits, kind, "option_within")(option, deviation, *bounds, scale)
+    best = of(shells, kind, "option_best")(option, deviation, within, scale)
+    equal = of(shell_limits, kind, "option_equal")(best, upper, lower)
+    clearance = of(shells, kind, "pick_clearance")(best, equal)
     pair = of(shells, kind, "pick_pair")(best, clearance[:, column])
     names = 100.0 + np.arange(1, len(walls) + 1)
     number = pair[:, column, column]
@@ -133,21 +143,28 @@ BUILD_MAINS = (
 )
 
 
-def brute_force(housing, journal, walls, target, apart, thicker):
-    """Nearest pair in exact decimals over all pairs; ties to more clearance, then thinner upper."""
+def brute_force(housing, journal, walls, target, apart, thicker, limits=(None, None)):
+    """Nearest pair in exact decimals over all pairs, those within the limits first.
+
+    Ties go to equal halves, then to more clearance, then to the thinner upper.
+    """
+    lowest, highest = limits
     room = housing - journal
     options = []
-    for number, (upper, lower) in enumerate(itertools.product(range(len(walls)), repeat=2), 1):
+    for number, (upper, lower) in enumerate(in_order(len(walls)), 1):
         if abs(upper - lower) > apart:
             continue
         if thicker == ThickerHalf.UPPER and upper < lower:
             continue
         if thicker == ThickerHalf.LOWER and lower < upper:
             continue
-        clearance = room - Decimal(str(walls[upper])) - Decimal(str(walls[lower]))
+        clearance = room - Decimal(str(walls[upper - 1])) - Decimal(str(walls[lower - 1]))
         away = abs(clearance - Decimal(str(target)))
-        options.append((away, -clearance, number, upper + 1, lower + 1))
-    _, negative, number, upper, lower = min(options)
+        outside = (lowest is not None and clearance < Decimal(str(lowest))) or (
+            highest is not None and clearance > Decimal(str(highest))
+        )
+        options.append((outside, away, upper != lower, -clearance, number, upper, lower))
+    *_, negative, number, upper, lower = min(options)
     return float(-negative), number, upper, lower
 
 
@@ -199,6 +216,86 @@ def test_shell_pairs_against_brute_force(shells, kind, apart, thicker, unit):
 
 
 @SHELLS
+@pytest.mark.parametrize("limits", [(0.049, 0.056), (0.049, None), (None, 0.0495), (0.051, 0.0515)])
+@pytest.mark.outside(
+    source="Python standard library",
+    place="decimal.Decimal, every pair",
+    covers="a target near a limit, one limit, and limits that most pairs miss",
+)
+def test_pairs_within_the_limits_come_first(shells, kind, limits):
+    """Second route: every pair in exact decimals; a pair outside is named only where none is within."""
+    generator = np.random.default_rng(50)
+    housing = [64 + Decimal(int(step)) / 1000 for step in generator.integers(0, 14, 40)]
+    journal = [60 - Decimal(int(step)) / 1000 for step in generator.integers(9, 21, 40)]
+    walls, target = (1.981, 1.9835, 1.986, 1.991), 0.050
+    sizes = [float(size) for size in housing], [float(size) for size in journal]
+    bounds = [NAN if limit is None else limit for limit in limits]
+    found = pick(shells, kind, *sizes, walls, target, 1, ThickerHalf.EITHER, MM, bounds)
+    moved = 0
+    for index, bearing in enumerate(zip(housing, journal, strict=True)):
+        expected = brute_force(*bearing, walls, target, 1, ThickerHalf.EITHER, limits)
+        assert [float(part[index]) for part in found] == pytest.approx(expected, abs=1e-9)
+        moved += expected != brute_force(*bearing, walls, target, 1, ThickerHalf.EITHER)
+    assert moved
+
+
+@pytest.mark.parametrize("kind", ["main", "rod"])
+@pytest.mark.outside(
+    source="Python standard library", place="decimal.Decimal", covers="a clearance at, inside and outside"
+)
+def test_distance_within_the_limits(kind):
+    """At a limit is within it; a limit that is not set excludes nothing."""
+    within = of(shell_limits, kind, "option_within")
+    for clearance, lower, upper in itertools.product(
+        ("0.0299999", "0.03", "0.045", "0.06", "0.0600001"), ("0.03", None), ("0.06", None)
+    ):
+        exact = Decimal(clearance)
+        outside = (lower and exact < Decimal(lower)) or (upper and exact > Decimal(upper))
+        away = abs(exact - Decimal("0.05"))
+        bounds = [float(limit or "nan") * MM for limit in (lower, upper)]
+        found = within(float(clearance) * MM, float(away) * MM, *bounds, MM)
+        assert found / MM == pytest.approx(NAN if outside else float(away), rel=1e-9, nan_ok=True)
+
+
+@pytest.mark.parametrize("kind", ["main", "rod"])
+@pytest.mark.parametrize("half", ["upper", "lower"])
+@pytest.mark.outside(
+    source="Python standard library", place="collections.Counter", covers="thirty cranks, some bearings open"
+)
+def test_shells_to_order(kind, half):
+    """Second route: a counter over the grades that the nearest pairs name, less those that are fitted."""
+    generator = np.random.default_rng(7)
+    names = np.array([11.0, 12.0, NAN, 14.0])[:, np.newaxis]
+    for _ in range(30):
+        pairs = generator.choice([1.0, 2.0, 5.0, NAN], 7)
+        graded = np.where(np.isnan(pairs), NAN, generator.choice([11.0, 12.0, 14.0], 7))
+        fitted = generator.choice([11.0, 12.0, 14.0, NAN], 7)
+        wanted = of(shell_orders, kind, f"order_{half}")(names, pairs[np.newaxis], graded[np.newaxis])
+        more = of(shell_orders, kind, f"order_{half}_more")(
+            wanted[:, np.newaxis], names, fitted[np.newaxis]
+        )
+        counted, there = Counter(graded.tolist()), Counter(fitted.tolist())
+        for name, number, missing in zip(names[:, 0], wanted, more, strict=True):
+            if math.isnan(name) or np.all(np.isnan(pairs)):
+                assert math.isnan(number)
+                assert math.isnan(missing)
+            else:
+                assert number == counted[name]
+                assert missing == max(0, counted[name] - there[name])
+        assert of(shell_orders, kind, "order_open")(pairs) == sum(map(math.isnan, pairs))
+
+
+@pytest.mark.parametrize("kind", ["main", "rod"])
+def test_whether_the_nearest_pair_keeps_the_limits(kind):
+    """The rule, case by case."""
+    fit_of = of(shell_limits, kind, "pick_fit")
+    cases = ((NAN, (NAN, NAN), PickFit.WAITING), (0.05, (NAN, NAN), PickFit.OUTSIDE),
+             (0.05, (NAN, 0.001), PickFit.WITHIN))
+    for clearance, within, word in cases:
+        assert fit_of(np.array([clearance]), np.array(within)) == word
+
+
+@SHELLS
 def test_distance_from_the_wanted_clearance(shells, kind):
     """Hand-worked case: as far below as above, and nothing where either is missing."""
     deviation = of(shells, kind, "option_deviation")
@@ -216,7 +313,7 @@ def test_unknown_walls_and_rules_offer_no_pair(shells, kind):
     clearance, pair, upper, lower = pick(
         shells, kind, housing, journal, walls, 0.050, 1, ThickerHalf.EITHER, MM
     )
-    assert (clearance[0], pair[0], upper[0], lower[0]) == pytest.approx((0.047, 5, 2, 2))
+    assert (clearance[0], pair[0], upper[0], lower[0]) == pytest.approx((0.047, 2, 2, 2))
     for case in (
         ((NAN, NAN, NAN), 0.050, 1),
         ((1.981, 1.986, 1.991), NAN, 1),

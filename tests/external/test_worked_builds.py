@@ -24,8 +24,15 @@ with (Path(__file__).parents[2] / "templates_src" / "quantities.toml").open("rb"
     CATALOGUE = tomllib.load(catalogue)
 QUANTITIES = CATALOGUE["quantity"]
 # A limit is measured as the quantity that it limits.
-for limited in ("head_clearance_static", "head_clearance_speed"):
-    QUANTITIES[f"{limited}_lower"] = {"measure": "length"}
+LIMITS = (
+    "head_clearance_static_lower",
+    "head_clearance_speed_lower",
+    "main_clearance_lower",
+    "main_clearance_upper",
+    "rod_clearance_lower",
+    "rod_clearance_upper",
+)
+QUANTITIES |= {key: {"measure": "length"} for key in LIMITS}
 
 
 class Build:

@@ -278,7 +278,7 @@ def test_the_copy_is_never_written_over_anything(parts_out, tmp_path):
     assert run(parts_out, "--out", parts_out).exit_code == 2
     assert parts_out.read_bytes() == before
     out = tmp_path / "chosen.xlsx"
-    assert run(parts_out, "--out", out).exit_code == 1
+    assert run(parts_out, "--leave-rods", "--out", out).exit_code == 1
     after = read_sheet(out)
     assert not after.altered
     assert not after.reprinted

@@ -2,6 +2,7 @@
 
 import itertools
 import time
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -28,7 +29,7 @@ def job_of(seed, *, bearings=5, grades=3, stock=None, steps=1.0, coarse=True):
 
 
 def every_choice(job):
-    """Return worst, sum of squares, odd pairs and what is missing, for every choice of pairs at once."""
+    """Return what is missing, bearings outside, worst, sum of squares, odd pairs: for every choice."""
     allowed = [place for place, (u, lo) in enumerate(job.pairs) if abs(u - lo) <= job.steps]
     choices = np.array(list(itertools.product(allowed, repeat=len(job.rooms))))
     away = np.abs(job.clearances - job.target)
@@ -46,27 +47,51 @@ def every_choice(job):
         else:
             missing += np.maximum(0, uses[:, 0] - have["upper"]) + np.maximum(0, uses[:, 1] - have["lower"])
     odd = (pairs[:, :, 0] != pairs[:, :, 1]).sum(axis=1)
-    return missing, np.round(taken.max(axis=1), 9), np.round((taken**2).sum(axis=1) * 1e6, 6), odd
+    made = job.clearances[np.arange(len(job.rooms)), choices]
+    outside = (np.round(made - job.lower, 9) < 0) | (np.round(made - job.upper, 9) > 0)
+    worst, squares = np.round(taken.max(axis=1), 9), np.round((taken**2).sum(axis=1) * 1e6, 6)
+    return missing, outside.sum(axis=1), worst, squares, odd
 
 
 def best_of(job):
+    missing, *rest = every_choice(job)
     if job.stock.unlimited:
-        missing, worst, squares, odd = every_choice(job)
         missing = np.zeros_like(missing)
-    else:
-        missing, worst, squares, odd = every_choice(job)
-    return min(zip(missing, worst, squares, odd, strict=True))
+    return min(zip(missing, *rest, strict=True))
 
 
 def key_of(picked):
-    bought, worst, squares, odd = picked.key
-    return bought, worst, squares * 1e6, odd
+    bought, outside, worst, squares, odd = picked.key
+    return bought, outside, worst, squares * 1e6, odd
 
 
 @pytest.mark.parametrize("seed", range(20))
 def test_a_five_main_crank_is_served_as_well_as_by_the_best_of_all_choices(seed):
     job = job_of(seed)
     assert key_of(ShellProgramme(job).solve()) == pytest.approx(best_of(job), abs=2e-6)
+
+
+@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("stocked", [True, False])
+def test_limits_come_before_nearness_as_all_choices_say(seed, stocked):
+    """The target lies near the lower limit, so that the nearest pair is often outside."""
+    job = replace(job_of(seed, stock=None if stocked else ShellStock()), lower=0.0485, upper=0.056)
+    picked = ShellProgramme(job).solve()
+    assert key_of(picked) == pytest.approx(best_of(job), abs=2e-6)
+    if not stocked:
+        for bearing, pair in enumerate(picked.pairs):
+            allowed = [p for p in range(len(job.pairs)) if not np.isnan(job.clearances[bearing, p])]
+            some = any(not job.outside(bearing, p) for p in allowed)
+            assert job.outside(bearing, pair) != some
+
+
+def test_the_limits_of_the_invented_cranks_bind():
+    changed = 0
+    for seed in range(12):
+        job = job_of(seed, stock=ShellStock())
+        bound = replace(job, lower=0.0485, upper=0.056)
+        changed += ShellProgramme(job).solve().pairs != ShellProgramme(bound).solve().pairs
+    assert changed >= 3
 
 
 @pytest.mark.parametrize("seed", range(8))
@@ -96,12 +121,20 @@ def test_without_a_stock_every_bearing_has_its_nearest_pair(seed):
 
 @pytest.mark.parametrize("seed", range(6))
 def test_what_one_more_shell_buys_is_what_all_choices_say(seed):
-    job = job_of(seed)
+    job = replace(job_of(seed), lower=0.047, upper=0.0525)
+    picked = ShellProgramme(job).solve()
     for grade in GRADES:
         with_one = job.stock.with_one_more(grade, "lower")
-        richer = ShellJob(job.rooms, job.walls, job.grades, job.target, 1.0, EITHER, 1e3, with_one)
+        richer = replace(job, stock=with_one)
         found = ShellProgramme(richer).solve(canonical=False)
         assert key_of(found) == pytest.approx(best_of(richer), abs=2e-6)
+        asked = ShellProgramme(richer).better_than(picked)
+        if key_of(found)[0] < key_of(picked)[0]:
+            assert sum(asked.bought.values()) == key_of(found)[0]
+        elif key_of(found) < key_of(picked):
+            assert key_of(asked) == pytest.approx(key_of(found), abs=2e-6)
+        else:
+            assert asked is None
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -113,8 +146,8 @@ def test_the_next_best_is_the_best_that_differs_in_a_clearance(seed):
     chosen = job.clearances[np.arange(5), list(picked.pairs)]
     choices = np.array(list(itertools.product(allowed, repeat=5)))
     differs = np.any(job.clearances[np.arange(5), choices] != chosen, axis=1)
-    _, worst, squares, odd = every_choice(job)
-    best = min(zip(worst[differs], squares[differs], odd[differs], strict=True))
+    _, *values = every_choice(job)
+    best = min(zip(*(value[differs] for value in values), strict=True))
     assert key_of(other)[1:] == pytest.approx(best, abs=2e-6)
     assert other.pairs != picked.pairs
 
@@ -128,15 +161,23 @@ def test_equal_answers_prefer_odd_pairs_alike_then_larger_clearances_and_never_c
     assert not any(thicker_upper)
 
 
-@pytest.mark.parametrize("bearings", [12, 13])
-def test_a_twelve_cylinder_engine_with_five_grades_takes_seconds(bearings):
-    names = (*GRADES, "thicker", "thickest")
-    counts = {(name, half): 4 for name in names for half in ("upper", "lower")}
-    job = job_of(1, bearings=bearings, grades=5, stock=ShellStock(counts, False, {}), steps=4.0, coarse=False)
-    start = time.perf_counter()
-    picked = ShellProgramme(job).solve()
-    assert picked is not None
+@pytest.mark.parametrize("most", [2, 4])
+def test_a_twelve_cylinder_engine_with_twelve_grades_takes_seconds(most):
+    """Processor time is counted, so that a busy machine is no slow programme."""
+    names, chance = tuple(f"grade {n}" for n in range(1, 13)), np.random.default_rng(3)
+    halves = ("upper", "lower")
+    counts = {(name, half): int(chance.integers(0, most + 1)) for name in names for half in halves}
+    rooms, walls = 4.020 + chance.normal(0, 0.008, 12), 1.985 + 0.0025 * (np.arange(12) - 5.5)
+    stock = ShellStock(counts, False, {name: name for name in names})
+    job = ShellJob(list(rooms), list(walls), names, 0.050, 1.0, EITHER, 1e3, stock, 0.040, 0.060)
+    start = time.process_time()
+    programme = ShellProgramme(job)
+    picked = programme.solve()
     assert picked.proved
-    assert time.perf_counter() - start < 30
-    used = [job.grades[number] for pair in picked.pairs for number in job.pairs[pair][:1]]
-    assert max(used.count(name) for name in names) <= 4 + sum(picked.bought.values())
+    assert programme.solve(without=picked, canonical=False).key >= picked.key
+    for grade in names:
+        for half in ("upper", "lower"):
+            richer = replace(job, stock=job.stock.with_one_more(grade, half))
+            better = ShellProgramme(richer).better_than(picked)
+            assert better is None or better.key < picked.key
+    assert time.process_time() - start < 60

@@ -15,6 +15,7 @@ from validators.choosing.moves import moved_cylinders, moved_entries, to_measure
 from validators.choosing.pairing import choose_pistons
 from validators.choosing.shells import choose_shells
 from validators.choosing.stock_lists import ShellStock, Weighed
+from validators.choosing.weighings import weighed_on_the_sheet
 from validators.findings import Severity
 from validators.sheet import read_sheet
 
@@ -27,6 +28,7 @@ def choose(
     masses: Mapping[str, Weighed] | None = None,
     *,
     banks_alike: bool = False,
+    leave_rods: bool = False,
 ) -> Choice:
     """Choose shells, pistons, pins and rods, and the gasket for a returned workbook; nothing is written.
 
@@ -37,16 +39,18 @@ def choose(
     stock : mapping, optional
         Shells in stock by kind of bearing, as `read_stock` gives them; unlimited if not given.
     masses : mapping, optional
-        Masses by kind of part, as `read_masses` gives them; without them no rod and no pin moves.
+        Masses by kind of part, as `read_masses` gives them; those of the workbook if not given.
     banks_alike : bool
         Whether every bank gets a gasket of the same thickness.
+    leave_rods : bool
+        Whether every rod stays in its cylinder and every pin in its piston.
 
     Returns
     -------
     Choice
         What must be put right first, and the answers in the order in which they rest on each other.
     """
-    return choose_for(read_sheet(path), stock, masses, banks_alike=banks_alike)
+    return choose_for(read_sheet(path), stock, masses, banks_alike=banks_alike, leave_rods=leave_rods)
 
 
 def choose_for(
@@ -55,6 +59,7 @@ def choose_for(
     masses: Mapping[str, Weighed] | None = None,
     *,
     banks_alike: bool = False,
+    leave_rods: bool = False,
 ) -> Choice:
     """Choose for a sheet that is read already; see `choose`."""
     if sheet.unreadable is not None:
@@ -63,7 +68,7 @@ def choose_for(
     pistons, piston_from = choose_pistons(read)
     answers, rod_from = [pistons], dict[int, int]()
     pin_from = dict(piston_from)  # a pin stays in its piston
-    if masses is not None:
+    if masses is not None or (not leave_rods and weighed_on_the_sheet(read)):
         matched, by_mass_pin, rod_from = choose_masses(read, masses, piston_from)
         answers.append(matched)
         pin_from = by_mass_pin or pin_from
@@ -75,7 +80,10 @@ def choose_for(
         shell_changes |= changed
     sources = moved_entries(read, piston_from, pin_from, rod_from)
     moved = moved_cylinders(piston_from, rod_from)
-    again = to_measure_again(read, moved, moved_cylinders(rod_from))
+    pins_apart = [
+        n for n, before in pin_from.items() if before != piston_from.get(n, n)
+    ]
+    again = to_measure_again(read, moved, moved_cylinders(rod_from), pins_apart)
     usable: dict[str, Value] = {
         name: None if source in sheet.unusable else sheet.values.get(source)
         for name, source in sources.items()
@@ -128,7 +136,7 @@ def _sequence(answers: list[Answer], moved: list[int], rods_moved: list[int]) ->
     )
     if moved:
         told.append(
-            "Heights, rocked readings and crown marks of "
+            "Heights, rocked readings, crown marks and what was noted at assembly of "
             + ", ".join(f"cylinder {n}" for n in moved)
             + " were taken with the old parts. They are empty in the copy: measure them again, "
             "enter them, and "

@@ -33,6 +33,7 @@ class Asked:
     out: Path | None = None
     report: Path | None = None
     banks_alike: bool = False
+    leave_rods: bool = False
     as_json: bool = False
 
 
@@ -70,7 +71,7 @@ def _run(asked: Asked, echo: Callable[[str], None], tell: Callable[[str], None])
             save_new(asked.report, combination_page(ranked).encode())
             tell(f"Report: {asked.report}")
         return ranked.exit_status
-    choice = choose_for(sheet, stock, masses, banks_alike=asked.banks_alike)
+    choice = choose_for(sheet, stock, masses, banks_alike=asked.banks_alike, leave_rods=asked.leave_rods)
     echo(choice_json(choice) if asked.as_json else choice_text(choice))
     if asked.out is not None and choice.readable:
         save_new(asked.out, entered(sheet, choice))
@@ -80,6 +81,8 @@ def _run(asked: Asked, echo: Callable[[str], None], tell: Callable[[str], None])
 
 def _possible(asked: Asked) -> None:
     """Say what does not go together before anything is computed."""
+    if asked.leave_rods and asked.masses is not None:
+        raise DefinitionError("--leave-rods", "it does not go with --masses, which is there to match them")
     if asked.offered is not None:
         for given, option in ((asked.stock, "--stock"), (asked.masses, "--masses"), (asked.out, "--out")):
             if given is not None:

@@ -14,6 +14,7 @@ from validators.choosing.measured import Measured
 from validators.choosing.pairing import assignment, given
 from validators.choosing.programme import EQUAL_WITHIN, Numbers, Programme
 from validators.choosing.stock_lists import Weighed
+from validators.choosing.weighings import Weights, from_list, from_sheet, piston_marks, rod_marks
 
 FINEST = 6
 """Decimals of a gram at which masses are compared."""
@@ -179,10 +180,25 @@ def _by_swaps(pistons: Numbers, pins: Numbers, rods: Numbers) -> Matched:
     return Matched(tuple(map(int, to_pins)), tuple(map(int, to_rods)), spread)
 
 
+def _why_they_stay(weights: Weights, best: Matched, now: float) -> str:
+    """Return why pins and rods stay where they are although a smaller spread could be had, or ""."""
+    if round(now - weights.upper, FINEST) <= 0:
+        return f"the spread as it is, {now:.6g} g, is within its limit: pins and rods stay where they are"
+    if now - best.spread <= weights.guard:
+        return (
+            f"the advantage of moving them, {now - best.spread:.3g} g, is smaller than the uncertainty of a "
+            f"difference of two sums, {weights.guard:.3g} g: pins and rods stay where they are"
+        )
+    return ""
+
+
 def choose_masses(
-    read: Measured, weighed: Mapping[str, Weighed], piston_from: Mapping[int, int]
+    read: Measured, weighed: Mapping[str, Weighed] | None, piston_from: Mapping[int, int]
 ) -> tuple[Answer, dict[int, int], dict[int, int]]:
     """Choose pin and rod for each piston, where the pistons stand after their own choice.
+
+    Masses that are listed are matched as nearly as can be. Without a list those of the workbook are taken;
+    then nothing moves that is matched within its limit already, or would gain less than can be measured.
 
     Returns
     -------
@@ -190,36 +206,23 @@ def choose_masses(
         The answer; for each cylinder the one that its pin, and that its rod, is listed for now.
     """
     topic = "reciprocating masses"
-    marks = {
-        "piston": {n: read.mark(f"piston_mark_{piston_from.get(n, n)}") for n in read.cylinders},
-        "pin": {n: str(n) for n in read.cylinders},
-        "rod": {n: read.mark(f"rod_mark_{n}") for n in read.cylinders},
-    }
-    left_out, masses, guards = [], {}, []
-    for kind, of_kind in marks.items():
-        for n, mark in of_kind.items():
-            if not mark:
-                left_out.append(f"cylinder {n}: its {kind} has no mark in the workbook")
-            elif mark.casefold() not in weighed[kind].masses:
-                called = f"of cylinder {mark}" if kind == "pin" else mark
-                left_out.append(f"{kind} {called}: not in the list of masses")
-        doubled = {mark for mark in of_kind.values() if mark and list(of_kind.values()).count(mark) > 1}
-        left_out += [f"{kind} {mark}: this mark is there twice" for mark in sorted(doubled)]
-    if left_out:
+    if weighed is None:
+        weights, left_out = from_sheet(read, piston_from)
+    else:
+        weights, left_out = from_list(read, weighed, piston_from)
+    if weights is None:
         return Answer(topic=topic, state="not answerable", left_out=tuple(left_out)), {}, {}
-    for kind, of_kind in marks.items():
-        masses[kind] = [weighed[kind].masses[mark.casefold()] for mark in of_kind.values()]
-        guards.append(
-            max(weighed[kind].uncertainties.get(m.casefold(), math.nan) for m in of_kind.values())
-        )
+    standing, rods_listed = piston_marks(read, piston_from), list(rod_marks(read).values())
     numbers, straight = list(read.cylinders), tuple(range(len(read.cylinders)))
     # Each piston is taken with the pin that lies in it now.
     pin_now = [piston_from.get(n, n) for n in numbers]
-    pins_listed = [masses["pin"][n - 1] for n in pin_now]
-    found = match(masses["piston"], pins_listed, masses["rod"])
-    now = _spread(_sums(masses["piston"], pins_listed, masses["rod"], straight, straight))
-    sums = _sums(masses["piston"], pins_listed, masses["rod"], found.pins, found.rods)
-    guard = math.sqrt(2 * sum(value**2 for value in guards))
+    parts = weights.pistons, [weights.pins[n - 1] for n in pin_now], weights.rods
+    now = _spread(_sums(*parts, straight, straight))
+    best = match(*parts)
+    guard = weights.guard
+    stay = _why_they_stay(weights, best, now) if weighed is None and best.spread < now else ""
+    found = Matched(straight, straight, now, best.proved) if stay else best
+    sums = _sums(*parts, found.pins, found.rods)
     rows: list[dict[str, Any]] = []
     for place, n in enumerate(numbers):
         pin, rod = pin_now[found.pins[place]], numbers[found.rods[place]]
@@ -227,18 +230,20 @@ def choose_masses(
             {
                 "place": f"cylinder {n}",
                 "number": n,
-                "piston": marks["piston"][n],
+                "piston": standing[n] or f"of {piston_from.get(n, n)}",
                 "pin_from": pin,
-                "rod": marks["rod"][rod],
+                "rod": rods_listed[rod - 1] or f"of {rod}",
                 "rod_from": rod,
                 "mass": round(float(sums[place]), FINEST),
                 "change": rod != n or pin != piston_from.get(n, n),
             }
         )
-    doubts = []
+    doubts = [stay] if stay else []
     if math.isnan(guard):
         doubts.append(
             "the list gives no uncertainty for every mass: whether the advantage is real is not known"
+            if weighed is not None
+            else f"{read.why('mass_guard')}: whether the advantage is real is not known"
         )
     elif now - found.spread <= guard and any(row["change"] for row in rows):
         doubts.append(
@@ -262,12 +267,14 @@ def choose_masses(
     if swapped:
         again.append(f"{', '.join(swapped)}: try the pin in its new piston and small end")
     heaviest, lightest = rows[int(np.argmax(sums))], rows[int(np.argmin(sums))]
-    least = _least_possible((*masses["piston"], *masses["pin"], *masses["rod"]), len(numbers))
-    other = next_best(masses["piston"], pins_listed, masses["rod"], found)
+    least = _least_possible([mass for part in parts for mass in part], len(numbers))
+    other = None if stay else next_best(*parts, found)
     answer = Answer(
         topic=topic,
         state="chosen",
-        next_best="no other is known"
+        next_best=f"moving pins and rods: spread {best.spread:.6g} instead of {now:.6g} g"
+        if stay
+        else "no other is known"
         if other is None
         else f"the next best with another mass somewhere: spread {other:.6g} instead of {found.spread:.6g} g",
         rows=tuple(rows),
@@ -279,6 +286,7 @@ def choose_masses(
         limits=(
             f"{heaviest['place']} is heaviest, {lightest['place']} is lightest; no sum can be nearer than "
             f"{least:.6g} g as weighed",
+            *weights.told,
         ),
         doubts=tuple(doubts),
         again=tuple(again),

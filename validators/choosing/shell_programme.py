@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -35,6 +36,8 @@ class ShellJob:
         Micrometres in one shown unit.
     stock : ShellStock
         What is in stock.
+    lower, upper : float
+        Limits of the clearance, nan where none is set.
     """
 
     rooms: Sequence[float]
@@ -45,6 +48,8 @@ class ShellJob:
     thicker: int
     scale: float
     stock: ShellStock
+    lower: float = math.nan
+    upper: float = math.nan
 
     @cached_property
     def pairs(self) -> list[tuple[int, int]]:
@@ -70,6 +75,14 @@ class ShellJob:
         """Return how far a pair leaves a bearing from the clearance wanted."""
         return rounded(abs(float(self.clearances[bearing, pair]) - self.target))
 
+    def outside(self, bearing: int, pair: int) -> bool:
+        """Return whether a pair leaves a bearing outside its limits."""
+        return self.is_outside(float(self.clearances[bearing, pair]))
+
+    def is_outside(self, clearance: float) -> bool:
+        """Return whether a clearance is outside the limits, as the figures stand."""
+        return rounded(clearance - self.lower) < 0 or rounded(clearance - self.upper) > 0
+
 
 @dataclass(frozen=True, slots=True)
 class Picked:
@@ -77,15 +90,16 @@ class Picked:
 
     pairs: tuple[int, ...]
     bought: dict[tuple[str, str], int]
+    outside: int
     worst: float
     squares: float
     odd: int
     proved: bool = True
 
     @property
-    def key(self) -> tuple[int, float, float, int]:
-        """What answers are compared by: shells to buy, worst, sum of squares, odd pairs."""
-        return sum(self.bought.values()), self.worst, self.squares, self.odd
+    def key(self) -> tuple[int, int, float, float, int]:
+        """What answers are compared by: shells to buy, outside limits, worst, sum of squares, odd pairs."""
+        return sum(self.bought.values()), self.outside, self.worst, self.squares, self.odd
 
 
 class ShellProgramme:
@@ -105,8 +119,9 @@ class ShellProgramme:
     def solve(self, without: Picked | None = None, *, canonical: bool = True) -> Picked | None:
         """Return the best pairs, None when there is no answer.
 
-        The aims in order: fewest shells to buy; least worst deviation; least sum of squares; fewest odd
-        pairs; odd pairs alike; larger clearances; thinner uppers; bearing by bearing the earlier pair.
+        The aims in order: fewest shells to buy; fewest bearings outside their limits; least worst
+        deviation; least sum of squares; fewest odd pairs; odd pairs alike; larger clearances; thinner
+        uppers; bearing by bearing the earlier pair.
 
         Parameters
         ----------
@@ -115,9 +130,7 @@ class ShellProgramme:
         canonical : bool
             Whether the aims after the odd pairs are followed.
         """
-        programme, count = Programme.of_binaries(len(self.places)), len(self.places)
-        for group in self.groups:
-            programme.bind(programme.row(group), 1, 1)
+        programme, count = self._one_pair_each(), len(self.places)
         if without is not None:
             same = [
                 place
@@ -135,6 +148,9 @@ class ShellProgramme:
                 programme.bind(programme.row(list(bought)), 0, to_buy)
             else:
                 programme.upper[list(bought)] = 0
+        outside = programme.row(range(count), [float(self.job.outside(*place)) for place in self.places])
+        if programme.best([outside]) is None:
+            return None
         size = len(programme.upper)
         deviations = np.array([self.job.away(*place) for place in self.places]) * self.job.scale
         costs = np.zeros(size)
@@ -151,6 +167,46 @@ class ShellProgramme:
         if canonical:
             found = self._canonical(programme, found)
         return self._picked(found, bought, programme.proved)
+
+    def better_than(self, picked: Picked) -> Picked | None:
+        """Return the best pairs where they beat an answer in one of the aims up to the odd pairs.
+
+        The aims are asked one by one and only as far as needed, because this is asked once for each shell
+        that might be bought. Where fewer shells are to buy the rest of the answer is not asked.
+        """
+        programme, count = self._one_pair_each(), len(self.places)
+        bought = self._bind_stock(programme)
+        spent = float(sum(picked.bought.values()))
+        if bought:
+            row = programme.row(list(bought))
+            least = programme.solve(row)
+            if least is not None and round(float(least @ row)) < spent:
+                return self._picked(least, bought, programme.proved)
+            programme.bind(row, 0, spent)
+        outside = programme.row(range(count), [float(self.job.outside(*place)) for place in self.places])
+        found = programme.solve(outside) if picked.outside else None
+        if found is not None and round(float(found @ outside)) < picked.outside:
+            return self.solve(canonical=False)
+        programme.bind(outside, 0, picked.outside)
+        away = np.array([self.job.away(*place) for place in self.places])
+        nearer = programme.copy()
+        nearer.upper[:count] = np.where(away >= picked.worst, 0.0, nearer.upper[:count])
+        if picked.worst > 0 and nearer.solve() is not None:
+            return self.solve(canonical=False)
+        programme.upper[:count] = np.where(away > picked.worst, 0.0, programme.upper[:count])
+        squares = programme.row(range(count), (away * self.job.scale) ** 2)
+        odd = programme.row(range(count), self.uppers != self.lowers)
+        found = programme.best([squares, odd])
+        if found is None:
+            return None
+        other = self._picked(found, bought, programme.proved)
+        return other if other.key < picked.key else None
+
+    def _one_pair_each(self) -> Programme:
+        programme = Programme.of_binaries(len(self.places))
+        for group in self.groups:
+            programme.bind(programme.row(group), 1, 1)
+        return programme
 
     def _canonical(self, programme: Programme, found: Numbers) -> Numbers:
         """Return the one of equally good answers that the later aims single out."""
@@ -217,5 +273,11 @@ class ShellProgramme:
         odd = sum(self.job.pairs[pair][0] != self.job.pairs[pair][1] for pair in pairs)
         squares: Any = sum((value * self.job.scale) ** 2 for value in away)
         return Picked(
-            tuple(pairs), bought or {}, max(away), round(float(squares), 6) / self.job.scale**2, odd, proved
+            tuple(pairs),
+            bought or {},
+            sum(self.job.outside(bearing, pair) for bearing, pair in enumerate(pairs)),
+            max(away),
+            round(float(squares), 6) / self.job.scale**2,
+            odd,
+            proved,
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from validators.choosing.answers import Answer, Reached, count_of
@@ -70,6 +70,7 @@ def choose_shells(
         words.index(read.mark("thicker_half")),
         read.per_micrometre,
         stock,
+        *(_limit(read, kind, side) for side in ("lower", "upper")),
     )
     served = [number for number in range(len(bearings)) if not all(map(math.isnan, job.clearances[number]))]
     if len(served) < len(bearings):
@@ -94,7 +95,7 @@ def choose_shells(
         topic=topic,
         state="short" if picked.bought else "chosen",
         rows=tuple(rows),
-        reached=tuple(_reached(read, rows, picked)),
+        reached=tuple(_reached(read, job, rows, picked)),
         limits=(*_limits(read, bearings, programme, picked), *outside),
         next_best=_next_best(read, programme, picked, _guard(read, kind)),
         one_more=tuple(_one_more(read, programme, picked)),
@@ -194,12 +195,27 @@ def _rows(
     return rows
 
 
+def _limit(read: Measured, kind: str, side: str) -> float:
+    limit = read.number(f"{kind}_clearance_{side}")
+    return math.nan if limit is None else limit
+
+
 def _guard(read: Measured, kind: str) -> float | None:
     return read.number(f"{kind}_clearance_guard")
 
 
-def _reached(read: Measured, rows: list[dict[str, Any]], picked: Picked) -> Iterator[Reached]:
+def _reached(
+    read: Measured, job: ShellJob, rows: list[dict[str, Any]], picked: Picked
+) -> Iterator[Reached]:
     unit = read.unit("main_clearance")
+    known = [row["clearance_now"] for row in rows if row["clearance_now"] is not None]
+    outside_now = sum(job.is_outside(clearance) for clearance in known)
+    yield Reached(
+        "bearings outside their limits",
+        float(picked.outside),
+        "",
+        float(outside_now) if len(known) == len(rows) else None,
+    )
     now = [None if row["gain"] is None else row["away"] + row["gain"] for row in rows]
     was = [value for value in now if value is not None]
     was = was if len(was) == len(rows) else []
@@ -223,10 +239,8 @@ def _limits(
     if job.stock.unlimited:
         yield "no stock list speaks of these bearings: what the grades offered allow is the limit"
         return
-    free = ShellProgramme(_with_stock(job, ShellStock())).solve(canonical=False)
-    if free is None:
-        return
-    if (free.worst, free.squares) == (picked.worst, picked.squares):
+    free = _free(job)
+    if (free.outside, free.worst, free.squares) == (picked.outside, picked.worst, picked.squares):
         yield "stock does not limit it: unlimited shells would be no nearer"
         return
     used = _uses(job, picked)
@@ -239,6 +253,11 @@ def _limits(
     ]
     yield (
         f"stock limits it: unlimited shells would give {free.worst:.6g} {unit} at worst"
+        + (
+            f" and {count_of(free.outside, 'bearing')} outside the limits instead of {picked.outside}"
+            if free.outside != picked.outside
+            else ""
+        )
         + (f"; used up: {', '.join(short)}" if short else "")
     )
 
@@ -277,8 +296,15 @@ def _uses(job: ShellJob, picked: Picked) -> Counter[str]:
     return Counter(job.grades[number] for pair in picked.pairs for number in job.pairs[pair])
 
 
+def _free(job: ShellJob) -> Picked:
+    """Return the answer without any limit of stock: one exists, because every bearing has a pair."""
+    found = ShellProgramme(_with_stock(job, ShellStock())).solve(canonical=False)
+    assert found is not None
+    return found
+
+
 def _with_stock(job: ShellJob, stock: ShellStock) -> ShellJob:
-    return ShellJob(job.rooms, job.walls, job.grades, job.target, job.steps, job.thicker, job.scale, stock)
+    return replace(job, stock=stock)
 
 
 def _next_best(read: Measured, programme: ShellProgramme, picked: Picked, guard: float | None) -> str:
@@ -297,6 +323,8 @@ def _costs(picked: Picked, other: Picked, unit: str) -> str:
     more = sum(other.bought.values()) - sum(picked.bought.values())
     if more:
         parts.append(f"{count_of(more, 'shell')} more to buy")
+    if other.outside != picked.outside:
+        parts.append(f"{count_of(other.outside, 'bearing')} outside the limits instead of {picked.outside}")
     if f"{other.worst:.6g}" != f"{picked.worst:.6g}":
         parts.append(f"worst {other.worst:.6g} instead of {picked.worst:.6g} {unit}")
     if f"{other.squares:.4g}" != f"{picked.squares:.4g}":
@@ -310,14 +338,16 @@ def _one_more(read: Measured, programme: ShellProgramme, picked: Picked) -> Iter
     job, unit = programme.job, read.unit("main_clearance")
     if job.stock.unlimited:
         return
+    if _free(job).key == picked.key:
+        return
     halves = ("either",) if "either" in job.stock.halves else ("upper", "lower")
     for grade in dict.fromkeys(filter(None, job.grades)):
         if math.isnan(job.walls[job.grades.index(grade)]):
             continue
         for half in halves:
             with_one = ShellProgramme(_with_stock(job, job.stock.with_one_more(grade, half)))
-            other = with_one.solve(canonical=False)
-            if other is not None and other.key < picked.key:
+            other = with_one.better_than(picked)
+            if other is not None:
                 what = f"one more {grade} shell{'' if half == 'either' else f', {half}'}"
                 spared = sum(picked.bought.values()) - sum(other.bought.values())
                 if spared:

@@ -14,12 +14,12 @@ Bores, pistons, rings
 Crank and bearings
     crank, journal_form, main_journals, crankpins; bearings; main_housings, main_walls,
     main_clearances, main_shells, main_line; rod_housings, rod_walls, rod_clearances, rod_shells,
-    rod_side.
+    rod_side; shell_limits, shell_orders.
 Oil film
     oils, film_oils; duties, bearing_loads; film_formula, film_rows; rod_films, rod_trials;
     main_films, main_trials. reynolds solves the equation itself, to hold the formula against.
 Deck, gasket, compression
-    deck, deck_corners, rocking, running_losses, gaskets, head_clearance, present; volumes,
+    deck, deck_corners, rocking, running_losses, gaskets, gasket_offers, head_clearance, present; volumes,
     compression, wanted_ratio.
 Fasteners
     fasteners, bolt_strength, rod_bolts, separation; joints.

@@ -4,17 +4,22 @@ import numpy as np
 
 from validators.reference.present import largest_present, smallest_present
 from validators.reference.value import Value, first_match, only_where, picked, rounded_nine
-from validators.reference.words import ClosureState, ShellAdvice, ThickerHalf
+from validators.reference.words import ClosureState, PickFit, ShellAdvice, ThickerHalf
 
 __not_quantities__ = (
     "best_options",
     "clearance_of_pairs",
     "clearance_when_hot",
     "closure_state",
+    "equal_halves",
     "grade_of_pair",
     "largest_best",
+    "pick_fit",
     "shell_advice",
+    "shells_of_grade",
+    "shells_to_get",
     "wall_used",
+    "within_limits",
 )
 
 
@@ -170,13 +175,125 @@ def clearance_of_pairs(
     return only_where(allowed[..., 0], room[..., 0] - wall_upper - wall_lower)
 
 
-def best_options(clearance: Value, deviation: Value, shown_length: Value) -> Value:
-    """Clearances of those pairs that come nearest the target, at nine decimals of the shown unit.
+def within_limits(
+    clearance: Value, deviation: Value, lower: Value, upper: Value, shown_length: Value
+) -> Value:
+    """How far each pair is from the target, kept where its clearance oversteps no limit that is set.
 
     Parameters
     ----------
     clearance, deviation : shape (..., shellpair), [m]
         Clearance of each pair and how far it is from the target.
+    lower, upper : shape (..., 1), [m]
+        Limits of the clearance; nan where none is set.
+    shown_length : shape (..., 1), [m]
+        SI size of the length unit that the workbook shows.
+
+    Returns
+    -------
+    within_limits : shape (..., shellpair), [m]
+        nan for every pair outside the limits.
+
+    Examples
+    --------
+    >>> clearance = np.array([0.029, 0.030, 0.060, 0.061])
+    >>> within_limits(clearance, np.abs(clearance - 0.050), 0.030, 0.060, 1.0).tolist()
+    [nan, 0.02, 0.01, nan]
+    >>> float(within_limits(0.1, 0.05, np.nan, np.nan, 1.0))
+    0.05
+    """
+    under = rounded_nine((clearance - lower) / shown_length) < 0
+    over = rounded_nine((clearance - upper) / shown_length) > 0
+    return only_where(~(under | over), deviation)
+
+
+def pick_fit(pick_clearance: Value, within: Value) -> Value:
+    """Whether the nearest pair keeps the limits.
+
+    Parameters
+    ----------
+    pick_clearance : shape (..., 1), [m]
+        Clearance with the nearest pair.
+    within : shape (..., shellpair), [m]
+        How far each pair within the limits is from the target; nan for the others.
+
+    Returns
+    -------
+    pick_fit : shape (...), [1]
+
+    Examples
+    --------
+    >>> [int(pick_fit(np.array([pick]), np.array([np.nan, 0.002]))) for pick in (np.nan, 0.05)]
+    [0, 2]
+    >>> int(pick_fit(np.array([0.05]), np.array([np.nan, np.nan])))
+    1
+    """
+    return np.select(
+        [np.isnan(pick_clearance[..., 0]), np.all(np.isnan(within), axis=-1)],
+        [PickFit.WAITING, PickFit.OUTSIDE],
+        PickFit.WITHIN,
+    )
+
+
+def shells_of_grade(grade_name: Value, pick_pair: Value, pick: Value) -> Value:
+    """Count the bearings whose nearest pair has a grade as its upper, or as its lower, half.
+
+    Parameters
+    ----------
+    grade_name : shape (..., grade, 1), [1]
+        Names of the grades.
+    pick_pair, pick : shape (..., 1, bearing), [1]
+        Number of the nearest pair of each bearing, and the grade of that half of it.
+
+    Returns
+    -------
+    shells_of_grade : shape (..., grade), [1]
+        nan for a grade without a name, and where no bearing has a nearest pair.
+
+    Examples
+    --------
+    >>> names, pairs = np.array([[1.0], [2.0], [np.nan]]), np.array([[3.0, 4.0, np.nan]])
+    >>> shells_of_grade(names, pairs, np.array([[2.0, 2.0, np.nan]])).tolist()
+    [0.0, 2.0, nan]
+    """
+    known = ~np.isnan(grade_name[..., 0]) & np.any(~np.isnan(pick_pair), axis=-1)
+    return only_where(known, np.sum(np.equal(pick, grade_name), axis=-1))
+
+
+def shells_to_get(wanted: Value, grade_name: Value, fitted: Value) -> Value:
+    """Shells of a grade that are wanted beyond those that are named as fitted, wherever they are.
+
+    Parameters
+    ----------
+    wanted : shape (..., grade, 1), [1]
+        Shells wanted.
+    grade_name : shape (..., grade, 1), [1]
+        Names of the grades.
+    fitted : shape (..., 1, bearing), [1]
+        Grade that is fitted in each bearing.
+
+    Returns
+    -------
+    shells_to_get : shape (..., grade), [1]
+
+    Examples
+    --------
+    >>> wanted, names = np.array([[0.0], [3.0]]), np.array([[1.0], [2.0]])
+    >>> shells_to_get(wanted, names, np.array([[1.0, 2.0, np.nan]])).tolist()
+    [0.0, 2.0]
+    """
+    return np.maximum(0.0, wanted[..., 0] - np.sum(np.equal(fitted, grade_name), axis=-1))
+
+
+def best_options(clearance: Value, deviation: Value, within: Value, shown_length: Value) -> Value:
+    """Clearances of those pairs that come nearest the target, at nine decimals of the shown unit.
+
+    Where a pair keeps the limits, those that do not are out of the running.
+
+    Parameters
+    ----------
+    clearance, deviation, within : shape (..., shellpair), [m]
+        Clearance of each pair, how far it is from the target, and the same within the limits only.
     shown_length : shape (..., 1), [m]
         SI size of the length unit that the workbook shows.
 
@@ -188,21 +305,48 @@ def best_options(clearance: Value, deviation: Value, shown_length: Value) -> Val
     Examples
     --------
     >>> clearance = np.array([0.052, 0.047, 0.048, np.nan])
-    >>> best_options(clearance, np.abs(clearance - 0.050), np.array([1.0])).tolist()
+    >>> away, nothing = np.abs(clearance - 0.050), np.full(4, np.nan)
+    >>> best_options(clearance, away, nothing, np.array([1.0])).tolist()
     [0.052, nan, 0.048, nan]
+    >>> best_options(clearance, away, only_where(clearance < 0.048, away), np.array([1.0])).tolist()
+    [nan, 0.047, nan, nan]
     """
-    beaten = deviation - smallest_present(deviation)[..., np.newaxis]
+    some_within = np.any(~np.isnan(within), axis=-1, keepdims=True)
+    running = np.where(some_within, within, deviation)
+    beaten = running - smallest_present(running)[..., np.newaxis]
     nearest = rounded_nine(beaten / shown_length) == 0
     return only_where(nearest, rounded_nine(clearance / shown_length) * shown_length)
 
 
-def largest_best(best: Value) -> Value:
-    """Largest of the best clearances: of two equally near the target the bigger is taken.
+def equal_halves(best: Value, upper: Value, lower: Value) -> Value:
+    """Keep those of the best pairs whose halves are of one grade.
 
     Parameters
     ----------
     best : shape (..., shellpair), [m]
         Clearances of the best pairs, nan elsewhere.
+    upper, lower : shape (..., shellpair), [1]
+        Numbers of the grades of each pair.
+
+    Returns
+    -------
+    equal_halves : shape (..., shellpair), [m]
+
+    Examples
+    --------
+    >>> equal_halves(np.array([0.048, 0.052]), np.array([2, 1]), np.array([2, 2])).tolist()
+    [0.048, nan]
+    """
+    return only_where(np.equal(upper, lower), best)
+
+
+def largest_best(best: Value, equal: Value) -> Value:
+    """Largest of the best clearances: equal halves before an odd pair, then the bigger clearance.
+
+    Parameters
+    ----------
+    best, equal : shape (..., shellpair), [m]
+        Clearances of the best pairs, and of those of equal halves; nan elsewhere.
 
     Returns
     -------
@@ -211,10 +355,14 @@ def largest_best(best: Value) -> Value:
 
     Examples
     --------
-    >>> float(largest_best(np.array([0.052, np.nan, 0.048])))
+    >>> best, nothing = np.array([0.052, np.nan, 0.048]), np.full(3, np.nan)
+    >>> float(largest_best(best, nothing))
     0.052
+    >>> float(largest_best(best, np.array([np.nan, np.nan, 0.048])))
+    0.048
     """
-    return largest_present(best)
+    largest_equal = largest_present(equal)
+    return np.where(np.isnan(largest_equal), largest_present(best), largest_equal)
 
 
 def grade_of_pair(pick_pair: Value, grade_of_each: Value, grade_name: Value) -> Value:

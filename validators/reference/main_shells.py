@@ -102,11 +102,16 @@ def main_option_deviation(main_option_clearance: Value, main_clearance_target: V
 
 
 def main_option_best(
-    main_option_clearance: Value, main_option_deviation: Value, shown_length: Value
+    main_option_clearance: Value,
+    main_option_deviation: Value,
+    main_option_within: Value,
+    shown_length: Value,
 ) -> Value:
     r"""Clearances of those pairs of grades that come nearest the wanted clearance.
 
     .. math:: C_{best} = C \text{ where } |C - C^*| = \min |C - C^*|
+
+    over the pairs within the limits; over all pairs where none is within.
 
     Parameters
     ----------
@@ -114,6 +119,8 @@ def main_option_best(
         Clearance with the pair.
     main_option_deviation : shape (..., main, shellpair), [m]
         Away from the wanted.
+    main_option_within : shape (..., main, shellpair), [m]
+        Away from the wanted, if within limits.
     shown_length : shape (...), [m]
         SI size of the length unit that the workbook shows.
 
@@ -134,15 +141,18 @@ def main_option_best(
     Examples
     --------
     >>> clearance = np.array([0.057, 0.052, 0.048]) / 1e3
-    >>> best = main_option_best(clearance, np.abs(clearance - 0.00005), np.array([0.001]))
+    >>> away = np.abs(clearance - 0.00005)
+    >>> best = main_option_best(clearance, away, away, np.array([0.001]))
     >>> (best * 1e3).tolist()
     [nan, 0.052, 0.048]
     """
-    return bearings.best_options(main_option_clearance, main_option_deviation, shown_length)
+    return bearings.best_options(
+        main_option_clearance, main_option_deviation, main_option_within, shown_length
+    )
 
 
-def main_pick_clearance(main_option_best: Value) -> Value:
-    r"""Clearance of a main bearing with the nearest pair; of two equally near the bigger.
+def main_pick_clearance(main_option_best: Value, main_option_equal: Value) -> Value:
+    r"""Clearance of a main bearing with the nearest pair: equal halves first, then the bigger.
 
     .. math:: \max C_{best}
 
@@ -150,6 +160,8 @@ def main_pick_clearance(main_option_best: Value) -> Value:
     ----------
     main_option_best : shape (..., main, shellpair), [m]
         Best pairs, clearance.
+    main_option_equal : shape (..., main, shellpair), [m]
+        Best pairs of equal halves, clearance.
 
     Returns
     -------
@@ -158,7 +170,8 @@ def main_pick_clearance(main_option_best: Value) -> Value:
 
     Notes
     -----
-    nan where no pair is allowed or nothing is measured.
+    nan where no pair is allowed or nothing is measured. Of pairs equally near, one of equal halves is
+    taken before an odd one.
 
     Source
     ------
@@ -166,10 +179,11 @@ def main_pick_clearance(main_option_best: Value) -> Value:
 
     Examples
     --------
-    >>> float(main_pick_clearance(np.array([np.nan, 0.052, 0.048])))
+    >>> best = np.array([np.nan, 0.052, 0.048])
+    >>> float(main_pick_clearance(best, np.full(3, np.nan)))
     0.052
     """
-    return bearings.largest_best(main_option_best)
+    return bearings.largest_best(main_option_best, main_option_equal)
 
 
 def main_pick_pair(main_option_best: Value, main_pick_clearance: Value) -> Value:

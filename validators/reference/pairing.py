@@ -316,6 +316,42 @@ def pairing_worst_now(pairing_deviation_now: Value) -> Value:
     return np.max(np.abs(pairing_deviation_now), axis=-1)
 
 
+def pairing_clearance_now(
+    pairing_deviation_now: Value, piston_clearance_target: Value, shown_length: Value
+) -> Value:
+    r"""Clearance of the pair that is furthest from the wanted clearance, as listed.
+
+    .. math:: C^* + d_k, \quad |d_k| = \max_i |d_i|
+
+    Parameters
+    ----------
+    pairing_deviation_now : shape (..., cylinder), [m]
+    piston_clearance_target : shape (...), [m]
+    shown_length : shape (...), [m]
+
+    Returns
+    -------
+    pairing_clearance_now : shape (...), [m]
+
+    Notes
+    -----
+    nan if any deviation is nan. Of two equally far, at nine decimals of the unit that the workbook shows,
+    the tighter one: it is the greater harm.
+
+    Source
+    ------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> float(pairing_clearance_now(np.array([0.004, -0.006]), np.array([0.054]), np.array([1.0])))
+    0.048
+    """
+    loosest, tightest = np.max(pairing_deviation_now, axis=-1), np.min(pairing_deviation_now, axis=-1)
+    looser = rounded_nine((loosest + tightest) / shown_length[..., 0]) > 0
+    return piston_clearance_target[..., 0] + np.where(looser, loosest, tightest)
+
+
 def pairing_squares_now(pairing_deviation_now: Value) -> Value:
     r"""Sum of the squared deviations from the wanted clearance, as listed.
 

@@ -102,11 +102,16 @@ def rod_option_deviation(rod_option_clearance: Value, rod_clearance_target: Valu
 
 
 def rod_option_best(
-    rod_option_clearance: Value, rod_option_deviation: Value, shown_length: Value
+    rod_option_clearance: Value,
+    rod_option_deviation: Value,
+    rod_option_within: Value,
+    shown_length: Value,
 ) -> Value:
     r"""Clearances of those pairs of grades that come nearest the wanted clearance.
 
     .. math:: C_{best} = C \text{ where } |C - C^*| = \min |C - C^*|
+
+    over the pairs within the limits; over all pairs where none is within.
 
     Parameters
     ----------
@@ -114,6 +119,8 @@ def rod_option_best(
         Clearance with the pair.
     rod_option_deviation : shape (..., cylinder, shellpair), [m]
         Away from the wanted.
+    rod_option_within : shape (..., cylinder, shellpair), [m]
+        Away from the wanted, if within limits.
     shown_length : shape (...), [m]
         SI size of the length unit that the workbook shows.
 
@@ -134,15 +141,18 @@ def rod_option_best(
     Examples
     --------
     >>> clearance = np.array([0.057, 0.052, 0.048]) / 1e3
-    >>> best = rod_option_best(clearance, np.abs(clearance - 0.00005), np.array([0.001]))
+    >>> away = np.abs(clearance - 0.00005)
+    >>> best = rod_option_best(clearance, away, away, np.array([0.001]))
     >>> (best * 1e3).tolist()
     [nan, 0.052, 0.048]
     """
-    return bearings.best_options(rod_option_clearance, rod_option_deviation, shown_length)
+    return bearings.best_options(
+        rod_option_clearance, rod_option_deviation, rod_option_within, shown_length
+    )
 
 
-def rod_pick_clearance(rod_option_best: Value) -> Value:
-    r"""Clearance of a rod bearing with the nearest pair; of two equally near the bigger.
+def rod_pick_clearance(rod_option_best: Value, rod_option_equal: Value) -> Value:
+    r"""Clearance of a rod bearing with the nearest pair: equal halves first, then the bigger.
 
     .. math:: \max C_{best}
 
@@ -150,6 +160,8 @@ def rod_pick_clearance(rod_option_best: Value) -> Value:
     ----------
     rod_option_best : shape (..., cylinder, shellpair), [m]
         Best pairs, clearance.
+    rod_option_equal : shape (..., cylinder, shellpair), [m]
+        Best pairs of equal halves, clearance.
 
     Returns
     -------
@@ -158,7 +170,8 @@ def rod_pick_clearance(rod_option_best: Value) -> Value:
 
     Notes
     -----
-    nan where no pair is allowed or nothing is measured.
+    nan where no pair is allowed or nothing is measured. Of pairs equally near, one of equal halves is
+    taken before an odd one.
 
     Source
     ------
@@ -166,10 +179,11 @@ def rod_pick_clearance(rod_option_best: Value) -> Value:
 
     Examples
     --------
-    >>> float(rod_pick_clearance(np.array([np.nan, 0.052, 0.048])))
+    >>> best = np.array([np.nan, 0.052, 0.048])
+    >>> float(rod_pick_clearance(best, np.full(3, np.nan)))
     0.052
     """
-    return bearings.largest_best(rod_option_best)
+    return bearings.largest_best(rod_option_best, rod_option_equal)
 
 
 def rod_pick_pair(rod_option_best: Value, rod_pick_clearance: Value) -> Value:

@@ -173,6 +173,14 @@ class ShellAdvice(Word):
     ODD_PAIR = 4, "odd pair"
 
 
+class PickFit(Word):
+    """Whether the clearance with the nearest pair of shells is within the limits."""
+
+    WAITING = 0, "waiting"
+    OUTSIDE = 1, "outside the limits"
+    WITHIN = 2, "within the limits"
+
+
 class HoneState(Word):
     """Whether a bore can be finished to its order."""
 
@@ -232,6 +240,17 @@ class GasketState(Word):
     NOT_MEASURED = 0, "not measured"
     NONE_PASSES = 1, "none passes"
     CLEARS = 2, "clears"
+
+
+class OfferState(Word):
+    """What an offered gasket would give on every bank."""
+
+    NOT_OFFERED = 0, "not offered"
+    NOT_MEASURED = 1, "not measured"
+    DOES_NOT_CLEAR = 2, "does not clear"
+    RATIO_NOT_KNOWN = 3, "clears, ratio not known"
+    RATIO_OUTSIDE = 4, "clears, ratio outside limits"
+    CLEARS = 5, "clears"
 
 
 class GasketFit(Word):
@@ -436,6 +455,7 @@ LISTS: dict[str, type[Word]] = {
     "thicker_half": ThickerHalf,
     "closure_state": ClosureState,
     "shell_advice": ShellAdvice,
+    "pick_fit": PickFit,
     "hone_state": HoneState,
     "cut_state": CutState,
     "reach_state": ReachState,
@@ -443,6 +463,7 @@ LISTS: dict[str, type[Word]] = {
     "deck_basis": DeckBasis,
     "rock_state": RockState,
     "gasket_state": GasketState,
+    "offer_state": OfferState,
     "gasket_fit": GasketFit,
     "item_state": ItemState,
     "assembly_state": AssemblyState,
