@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sheetgen.plan import Plan
+from tests.corpus.bench_faults import BENCH
 from tests.corpus.damage import DAMAGE, NO_FAULT
 from tests.corpus.engines import ENGINES, corpus_engine
 from tests.corpus.fault import Fault, Kind
@@ -16,11 +17,13 @@ from tests.corpus.readings import Copy, clean_copy
 from validators.readings import stored_day
 
 CLEAN, PAIR = "clean", "two"
-FAULTY = {**HAND, **DAMAGE}
+FAULTY = {**HAND, **BENCH, **DAMAGE}
 ALIKE = 25
 """So many copies one after the other are of one engine, so that they can be recomputed in one go."""
 
 TRIES = 20
+SETS = 4
+"""So many sets of readings of each engine serve for faults of the file, which no reading has to do with."""
 
 
 @dataclass(frozen=True)
@@ -46,7 +49,8 @@ def ordered(kind: str, seed: int, engines: Sequence[str] = tuple(ENGINES)) -> Or
         kinds = [(FAULTY | NO_FAULT)[name] for name in names]
         if len({one.deviation for one in kinds if one.deviation is not None}) > 1:
             continue  # the two want the same readings typed in two ways
-        copy = clean_copy(engine, chance, _forms(kinds))
+        drawn = random.Random(f"readings {seed % SETS}") if kind in DAMAGE or kind in NO_FAULT else chance
+        copy = clean_copy(engine, drawn, _forms(kinds))
         faults = [made for one in kinds if (made := one.make(copy, chance)) is not None]
         if len(faults) == len(kinds) and not _in_the_way(faults):
             return Ordered(kind, seed, copy, tuple(faults))
