@@ -67,13 +67,16 @@ def main() -> int:
     """Run the corpus; 1 when the goal is missed."""
     parser = argparse.ArgumentParser(prog="python -m tests.corpus", description=__doc__)
     parser.add_argument("--clean", type=int, default=1000, help="clean copies")
-    parser.add_argument("--each", type=int, default=65, help="copies of each kind of fault")
-    parser.add_argument("--pairs", type=int, default=100, help="copies with two faults")
+    parser.add_argument("--each", type=int, default=50, help="copies of each kind of fault")
+    parser.add_argument("--pairs", type=int, default=120, help="copies with two faults")
     parser.add_argument("--jobs", type=int, default=1, help="processes")
     parser.add_argument("--engine", action="append", choices=list(ENGINES), help="only this one (repeatable)")
     parser.add_argument("--write", action="store_true", help=f"write {TABLE.name}")
     parser.add_argument(
         "--office", action="store_true", help="have each copy opened and saved by the office program first"
+    )
+    parser.add_argument(
+        "--keep", type=Path, help="folder to leave results in, and to go on from when a run was broken off"
     )
     parser.add_argument("--list", action="store_true", help="list each copy that was not found, or is loud")
     given = parser.parse_args()
@@ -84,7 +87,7 @@ def main() -> int:
 
     found = measure(
         given.clean, given.each, given.pairs, tuple(given.engine or ENGINES), given.jobs, told,
-        office=given.office,
+        office=given.office, keep=given.keep,
     )
     print(file=sys.stderr)
     counts = f"--clean {given.clean} --each {given.each} --pairs {given.pairs}"
