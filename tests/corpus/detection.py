@@ -98,14 +98,19 @@ def run_batch(
 
 def kept_batch(
     wanted: Sequence[tuple[str, int]], engines: Sequence[str], *, office: bool = False,
-    keep: Path | None = None,
+    keep: Path | None = None, only_kept: bool = False,
 ) -> list[Outcome]:
-    """Return what came of some copies; a run that was broken off left it in the folder `keep`."""
+    """Return what came of some copies; a run that was broken off left it in the folder `keep`.
+
+    With `only_kept` nothing else is made.
+    """
     if keep is None:
         return run_batch(wanted, engines, office=office)
     known = keep / f"{sha256(repr((wanted, tuple(engines), office)).encode()).hexdigest()[:16]}.json"
     if known.exists():
         return [Outcome(**one) for one in json.loads(known.read_text("utf-8"))]
+    if only_kept:
+        return []
     found = run_batch(wanted, engines, office=office)
     keep.mkdir(parents=True, exist_ok=True)
     known.write_text(json.dumps([asdict(one) for one in found]), encoding="utf-8")
@@ -134,12 +139,13 @@ def saved_by_office(paths: Sequence[Path]) -> list[Path]:
 def measure(
     clean: int, each: int, pairs: int, engines: Sequence[str] = tuple(ENGINES), jobs: int = 1,
     told: Callable[[int, int], None] = lambda done, of: None, *, office: bool = False,
-    keep: Path | None = None,
+    keep: Path | None = None, only_kept: bool = False,
 ) -> list[Outcome]:
     """Check a corpus of so many clean copies, copies of each kind, and copies with two faults.
 
     With `office`, kinds that opening and saving undoes are left out.  In the folder `keep` a run leaves what
-    it has found, so that one that was broken off goes on from there: it is for one state of the program.
+    it has found, so that one that was broken off goes on from there: it is for one state of the program.  With `only_kept` nothing is added to it: every
+    part is a copy or so of each kind, so that a run that was broken off is a smaller sample of the whole.
     """
     kinds = [kind for kind in (*FAULTY, *NO_FAULT) if not (office and kind in SAVING_UNDOES)]
     spread = max(1, len(engines))
@@ -152,14 +158,14 @@ def measure(
             seed = row * ALIKE + turn % ALIKE + turn // ALIKE * ALIKE * spread
             wanted.setdefault((turn % turns, row), []).append((kind, seed))
     parts = [wanted[place] for place in sorted(wanted)]
+    run = partial(kept_batch, engines=engines, office=office, keep=keep, only_kept=only_kept)
     found: list[Outcome] = []
     if jobs <= 1:
         for number, part in enumerate(parts):
-            found += kept_batch(part, engines, office=office, keep=keep)
+            found += run(part)
             told(number + 1, len(parts))
         return found
     with ProcessPoolExecutor(jobs) as pool:
-        run = partial(kept_batch, engines=engines, office=office, keep=keep)
         for number, one in enumerate(pool.map(run, parts)):
             found += one
             told(number + 1, len(parts))
