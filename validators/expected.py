@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import statistics
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -12,8 +13,18 @@ from validators.errors import quoted
 if TYPE_CHECKING:
     from validators.checked import Checked
 
-NEAR_A_SIZE, NEAR_A_WALL, NEAR_A_GAP = 0.05, 0.3, 0.47
+NEAR_A_SIZE, NEAR_A_WALL, NEAR_A_GAP, NEAR_A_TORQUE = 0.05, 0.3, 0.47, 0.02
 """How far, in logarithms, a slipped value may be from what it should be, times or over the factor."""
+
+EQUALS = frozenset({
+    "bolt_free_length", "bolt_tight_length", "bolt_released_length", "pin_length", "retainer_span",
+    "ring_groove_width", "ring_width", "rod_width", "pin_width", "spring_height", "shim_present",
+    "piston_mass", "pin_mass", "ring_mass", "lock_mass", "rod_small_mass", "rod_big_mass",
+    "rod_total_mass", "chamber_volume", "crown_volume",
+})
+"""Entries that no drawing gives: each should be near the others of its kind."""
+
+FEWEST_OTHERS = 3
 
 LIKE = math.log(2)
 """Shell walls of one engine differ by less than a factor of two."""
@@ -49,12 +60,16 @@ LONGEST_WORD = 30
 
 @dataclass(frozen=True, slots=True)
 class Nominal:
-    """What size an entry should be near, how near, what that is called, and the entries it comes from."""
+    """What an entry should be near, how near, what that is called, and the entries it comes from.
+
+    `dialled` says whether a deviation, as a dial shows it, could stand in its place.
+    """
 
     value: float
     near: float
     called: str
     rests_on: tuple[str, ...]
+    dialled: bool = True
 
 
 def hard_range(plan: Plan, cell: PlannedCell) -> tuple[float, float] | None:
@@ -137,7 +152,7 @@ def whole_size(sheet: Checked, cell: PlannedCell) -> float | None:
 
 
 def nominal_of(sheet: Checked, cell: PlannedCell) -> Nominal | None:
-    """Return the size that an entry should be near, in the shown unit, if one is known."""
+    """Return what an entry should be near, in the shown unit, if that is known."""
     key = cell.key
     if key in SIZED:
         return _nominal(sheet, SIZED[key], NEAR_A_SIZE)
@@ -147,6 +162,14 @@ def nominal_of(sheet: Checked, cell: PlannedCell) -> Nominal | None:
         return _nominal(sheet, cell.index[0], NEAR_A_SIZE)
     if key == "ring_gap_reading":
         return _gap(sheet, "nominal_size_bore", f"ring_gap_factor_{cell.index[1]}")
+    if key == "lash_reading":
+        wanted = f"lash_wanted_{cell.index[1]}"
+        lash = _number(sheet, wanted)
+        return Nominal(lash, NEAR_A_GAP, "wanted lash", (wanted,), dialled=False) if lash else None
+    if key == "joint_torque_at":
+        return _last_torque(sheet, cell)
+    if key in EQUALS:
+        return _others(sheet, cell)
     if key == "gasket_bore" or cell.name in ("nominal_size_bore", "nominal_size_piston"):
         return _round_the_bore(sheet, cell.name)
     return None
@@ -163,7 +186,30 @@ def _round_the_bore(sheet: Checked, name: str) -> Nominal | None:
 
 def _gap(sheet: Checked, bore: str, factor: str) -> Nominal | None:
     size, share = _number(sheet, bore), _number(sheet, factor)
-    return Nominal(size * share, NEAR_A_GAP, "wanted gap", (bore, factor)) if size and share else None
+    if not size or not share:
+        return None
+    return Nominal(size * share, NEAR_A_GAP, "wanted gap", (bore, factor), dialled=False)
+
+
+def _others(sheet: Checked, cell: PlannedCell) -> Nominal | None:
+    """Return the middle of the other entries of a kind, of the same ring or valve, if there are enough."""
+    others = [
+        value for other in sheet.plan.by_key[cell.key]
+        if other is not cell and other.index[1:] == cell.index[1:] and (value := _number(sheet, other.name))
+    ]
+    if len(others) < FEWEST_OTHERS:
+        return None
+    return Nominal(statistics.median(others), NEAR_A_SIZE, "the others of its kind", (), dialled=False)
+
+
+def _last_torque(sheet: Checked, cell: PlannedCell) -> Nominal | None:
+    """Return the torque of the maker's sheet, which the greatest of all passes should reach."""
+    given, own = f"joint_torque_given_{cell.index[0]}", _number(sheet, cell.name)
+    torque = _number(sheet, given)
+    passes = (other for other in sheet.plan.by_key[cell.key] if other.index[0] == cell.index[0])
+    if not torque or own is None or any((_number(sheet, other.name) or 0.0) > own for other in passes):
+        return None
+    return Nominal(torque, NEAR_A_TORQUE, "the maker's torque", (given,), dialled=False)
 
 
 def _wall(sheet: Checked, housing: str, journal: str) -> Nominal | None:

@@ -24,7 +24,8 @@ def page(found: list[Outcome], called: str) -> str:
         "# How much of what goes wrong is found", "", f"Written by `{called}`.", "",
         "Every copy is a workbook of an invented engine, filled with readings that",
         "scatter as those of a well made engine do, with one known fault; kind and seed give the same copy",
-        "again. *Found*: the right code at the right cell. *Found otherwise*: the sheet asks for action, by",
+        "again. Fasteners, masses, top end and signatures are filled in only some copies and engines, so that",
+        "a fault there has fewer copies. *Found*: the right code at the right cell. *Found otherwise*: the sheet asks for action, by",
         "another code or at another cell. *Missed*: nothing asks for action.", "",
         "| fault | copies | found | otherwise | missed | share found |", "|---|---|---|---|---|---|",
     ]
@@ -67,13 +68,19 @@ def main() -> int:
     """Run the corpus; 1 when the goal is missed."""
     parser = argparse.ArgumentParser(prog="python -m tests.corpus", description=__doc__)
     parser.add_argument("--clean", type=int, default=1000, help="clean copies")
-    parser.add_argument("--each", type=int, default=65, help="copies of each kind of fault")
-    parser.add_argument("--pairs", type=int, default=100, help="copies with two faults")
+    parser.add_argument("--each", type=int, default=50, help="copies of each kind of fault")
+    parser.add_argument("--pairs", type=int, default=120, help="copies with two faults")
     parser.add_argument("--jobs", type=int, default=1, help="processes")
     parser.add_argument("--engine", action="append", choices=list(ENGINES), help="only this one (repeatable)")
     parser.add_argument("--write", action="store_true", help=f"write {TABLE.name}")
     parser.add_argument(
         "--office", action="store_true", help="have each copy opened and saved by the office program first"
+    )
+    parser.add_argument(
+        "--keep", type=Path, help="folder to leave results in, and to go on from when a run was broken off"
+    )
+    parser.add_argument(
+        "--only-kept", action="store_true", help="of a run that was broken off, tell what it has found so far"
     )
     parser.add_argument("--list", action="store_true", help="list each copy that was not found, or is loud")
     given = parser.parse_args()
@@ -84,9 +91,11 @@ def main() -> int:
 
     found = measure(
         given.clean, given.each, given.pairs, tuple(given.engine or ENGINES), given.jobs, told,
-        office=given.office,
+        office=given.office, keep=given.keep, only_kept=given.only_kept,
     )
     print(file=sys.stderr)
+    if given.only_kept and not given.keep:
+        parser.error("--only-kept needs --keep")
     counts = f"--clean {given.clean} --each {given.each} --pairs {given.pairs}"
     if given.engine:
         counts += "".join(f' --engine "{name}"' for name in given.engine)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sheetgen.plan import Plan
+from tests.corpus.bench_faults import BENCH
 from tests.corpus.damage import DAMAGE, NO_FAULT
 from tests.corpus.engines import ENGINES, corpus_engine
 from tests.corpus.fault import Fault, Kind
@@ -16,11 +17,17 @@ from tests.corpus.readings import Copy, clean_copy
 from validators.readings import stored_day
 
 CLEAN, PAIR = "clean", "two"
-FAULTY = {**HAND, **DAMAGE}
+FAULTY = {**HAND, **BENCH, **DAMAGE}
 ALIKE = 25
-"""So many copies one after the other are of one engine, so that they can be recomputed in one go."""
+"""So many seeds one after the other are of one engine."""
 
 TRIES = 20
+SETS = 8
+"""So many sets of readings of an engine serve every kind of fault: what is equal is recomputed once. Copies of
+one kind begin with different ones; copies without a fault have their own."""
+
+TOGETHER = 100
+"""So many copies of an engine are written and checked in one go."""
 
 
 @dataclass(frozen=True)
@@ -46,7 +53,8 @@ def ordered(kind: str, seed: int, engines: Sequence[str] = tuple(ENGINES)) -> Or
         kinds = [(FAULTY | NO_FAULT)[name] for name in names]
         if len({one.deviation for one in kinds if one.deviation is not None}) > 1:
             continue  # the two want the same readings typed in two ways
-        copy = clean_copy(engine, chance, _forms(kinds))
+        drawn = chance if kind == CLEAN else random.Random(f"readings {seed % SETS} {turn}")
+        copy = clean_copy(engine, drawn, _forms(kinds))
         faults = [made for one in kinds if (made := one.make(copy, chance)) is not None]
         if len(faults) == len(kinds) and not _in_the_way(faults):
             return Ordered(kind, seed, copy, tuple(faults))
@@ -114,5 +122,5 @@ def batches(orders: Iterable[Ordered]) -> list[list[Ordered]]:
     for order in orders:
         by_engine.setdefault(order.copy.engine.name, []).append(order)
     return [
-        group[at:at + ALIKE] for group in by_engine.values() for at in range(0, len(group), ALIKE)
+        group[at:at + TOGETHER] for group in by_engine.values() for at in range(0, len(group), TOGETHER)
     ]

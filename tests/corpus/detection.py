@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 import subprocess
 import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import partial
+from hashlib import sha256
 from pathlib import Path
 
 from tests.corpus.copies import ALIKE, CLEAN, FAULTY, PAIR, Ordered, batches, ordered, written
@@ -94,6 +96,27 @@ def run_batch(
     return found
 
 
+def kept_batch(
+    wanted: Sequence[tuple[str, int]], engines: Sequence[str], *, office: bool = False,
+    keep: Path | None = None, only_kept: bool = False,
+) -> list[Outcome]:
+    """Return what came of some copies; a run that was broken off left it in the folder `keep`.
+
+    With `only_kept` nothing else is made.
+    """
+    if keep is None:
+        return run_batch(wanted, engines, office=office)
+    known = keep / f"{sha256(repr((wanted, tuple(engines), office)).encode()).hexdigest()[:16]}.json"
+    if known.exists():
+        return [Outcome(**one) for one in json.loads(known.read_text("utf-8"))]
+    if only_kept:
+        return []
+    found = run_batch(wanted, engines, office=office)
+    keep.mkdir(parents=True, exist_ok=True)
+    known.write_text(json.dumps([asdict(one) for one in found]), encoding="utf-8")
+    return found
+
+
 def saved_by_office(paths: Sequence[Path]) -> list[Path]:
     """Return the same workbooks as the office program recalculates and saves them.
 
@@ -116,31 +139,34 @@ def saved_by_office(paths: Sequence[Path]) -> list[Path]:
 def measure(
     clean: int, each: int, pairs: int, engines: Sequence[str] = tuple(ENGINES), jobs: int = 1,
     told: Callable[[int, int], None] = lambda done, of: None, *, office: bool = False,
+    keep: Path | None = None, only_kept: bool = False,
 ) -> list[Outcome]:
     """Check a corpus of so many clean copies, copies of each kind, and copies with two faults.
 
-    With `office`, kinds that opening and saving undoes are left out.
+    With `office`, kinds that opening and saving undoes are left out.  In the folder `keep` a run leaves what
+    it has found, so that one that was broken off goes on from there: it is for one state of the program.  With `only_kept` nothing is added to it: every
+    part is a copy or so of each kind, so that a run that was broken off is a smaller sample of the whole.
     """
     kinds = [kind for kind in (*FAULTY, *NO_FAULT) if not (office and kind in SAVING_UNDOES)]
     spread = max(1, len(engines))
-    wanted: dict[int, list[tuple[str, int]]] = {}
+    turns = max(1, -(-each // spread))
+    wanted: dict[tuple[int, int], list[tuple[str, int]]] = {}
     for kind, count in (*((kind, each) for kind in kinds), (CLEAN, clean), (PAIR, pairs)):
         for number in range(count):
-            # seeds of one engine stand together, and every engine has its share of each kind
+            # a part is a copy or so of every kind, of one engine: they share readings and are soon done
             row, turn = number % spread, number // spread
             seed = row * ALIKE + turn % ALIKE + turn // ALIKE * ALIKE * spread
-            wanted.setdefault(number % spread, []).append((kind, seed))
-    parts = [
-        group[at:at + 4 * ALIKE] for group in wanted.values() for at in range(0, len(group), 4 * ALIKE)
-    ]
+            wanted.setdefault((turn % turns, row), []).append((kind, seed))
+    parts = [wanted[place] for place in sorted(wanted)]
+    run = partial(kept_batch, engines=engines, office=office, keep=keep, only_kept=only_kept)
     found: list[Outcome] = []
     if jobs <= 1:
         for number, part in enumerate(parts):
-            found += run_batch(part, engines, office=office)
+            found += run(part)
             told(number + 1, len(parts))
         return found
     with ProcessPoolExecutor(jobs) as pool:
-        for number, one in enumerate(pool.map(partial(run_batch, engines=engines, office=office), parts)):
+        for number, one in enumerate(pool.map(run, parts)):
             found += one
             told(number + 1, len(parts))
     return found

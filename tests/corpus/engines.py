@@ -15,27 +15,40 @@ from typing import Any
 
 from sheetgen.build import BuildDefinition, read_build
 from sheetgen.catalogue import load_catalogue
-from sheetgen.layout import indices
+from sheetgen.layout import Layout, indices
 from sheetgen.plan import Plan, plan_workbook
 from sheetgen.workbook import workbook_bytes
+from tests.corpus.further import (
+    BOLTS,
+    BY_HAND,
+    JOINTS,
+    MASSES,
+    OIL,
+    PRESS,
+    PRESSED,
+    TOP_END,
+    at_index,
+    further,
+)
 from tests.corpus.parts import SheetParts
 from validators.birth import recomputer_for
 from validators.recompute import Recomputer
 
 INCH = 25.4
 TWIN = 'layout = "v"\ncylinders = 2\nrods_per_crankpin = 2\nmain_bearings = 2\nbank_angle = 90'
-ENGINES: dict[str, tuple[str, str, float]] = {
-    "inline-3": ('preset = "inline-3"', "millimetre", 78.0),
-    "twin": (TWIN, "inch", 3.875 * INCH),
-    "inline-4": ('preset = "inline-4"', "millimetre", 86.0),
-    "inline-4 inch": ('preset = "inline-4"', "inch", 3.5 * INCH),
-    "flat-4": ('preset = "flat-4"', "millimetre", 94.0),
-    "inline-6": ('preset = "inline-6"', "millimetre", 84.0),
-    "inline-6 inch": ('preset = "inline-6"', "inch", 3.88 * INCH),
-    "v8": ('preset = "v8"', "inch", 4.03 * INCH),
-    "v8 millimetre": ('preset = "v8"', "millimetre", 92.5),
+ENGINES: dict[str, tuple[str, str, float, tuple[str, ...]]] = {
+    "inline-3": ('preset = "inline-3"', "millimetre", 78.0, (PRESSED, JOINTS)),
+    "twin": (TWIN, "inch", 3.875 * INCH, (MASSES, BY_HAND, JOINTS)),
+    "inline-4": ('preset = "inline-4"', "millimetre", 86.0, (BOLTS, JOINTS, MASSES, OIL, TOP_END)),
+    "inline-4 inch": (
+        'preset = "inline-4"', "inch", 3.5 * INCH, (BOLTS, JOINTS, MASSES, OIL, TOP_END, BY_HAND)),
+    "flat-4": ('preset = "flat-4"', "millimetre", 94.0, (BOLTS, JOINTS, OIL, BY_HAND)),
+    "inline-6": ('preset = "inline-6"', "millimetre", 84.0, (BOLTS, MASSES)),
+    "inline-6 inch": ('preset = "inline-6"', "inch", 3.88 * INCH, (BOLTS, JOINTS, MASSES, BY_HAND)),
+    "v8": ('preset = "v8"', "inch", 4.03 * INCH, (BOLTS, JOINTS, MASSES, OIL, TOP_END, PRESSED)),
+    "v8 millimetre": ('preset = "v8"', "millimetre", 92.5, (BOLTS, JOINTS, MASSES, TOP_END, BY_HAND)),
 }
-"""Name to layout, family of units and bore in millimetres."""
+"""Name to layout, family of units, bore in millimetres, and what its build gives beyond the short block."""
 
 MAKER = "part maker's sheet"
 RATIO = 10.0
@@ -48,11 +61,12 @@ JOB_DATE = "2031-03-03"
 
 @dataclass(frozen=True)
 class CorpusEngine:
-    """One invented engine: its build definition, and the sizes in millimetres that it was drawn with."""
+    """One invented engine: its build definition, what that gives, and its sizes in mm as drawn."""
 
     name: str
     build: BuildDefinition
     sizes: dict[str, float]
+    kit: frozenset[str]
 
     @cached_property
     def recomputer(self) -> Recomputer:
@@ -78,20 +92,18 @@ class CorpusEngine:
 @cache
 def corpus_engine(name: str) -> CorpusEngine:
     """Return one of the invented engines."""
-    layout, family, bore = ENGINES[name]
-    sizes = drawn_sizes(bore, family)
+    layout, family, bore, parts = ENGINES[name]
+    kit = frozenset(parts)
+    sizes = drawn_sizes(bore, family, pressed=PRESSED in kit)
     bare = _bare(layout, family)
     catalogue = load_catalogue()
     entries: dict[tuple[str, tuple[str, ...]], Any] = dict(bare.entries)
-    for key, value in given(sizes, family).items():
+    for key, value in given(sizes, family, kit, bare.layout).items():
         for number, index in enumerate(indices(catalogue.entries[key], bare.layout, catalogue)):
-            one = value
-            if isinstance(value, dict):
-                one = value[index[0]]
-            elif isinstance(value, list):
-                one = value[number]
-            entries[key, index] = one
-    return CorpusEngine(name, BuildDefinition(bare.layout, family, entries), sizes)
+            one = at_index(value, number, index)
+            if one is not None:
+                entries[key, index] = one
+    return CorpusEngine(name, BuildDefinition(bare.layout, family, entries), sizes, kit)
 
 
 def _bare(layout: str, family: str) -> BuildDefinition:
@@ -101,7 +113,7 @@ def _bare(layout: str, family: str) -> BuildDefinition:
         return read_build(path)
 
 
-def drawn_sizes(bore: float, family: str) -> dict[str, float]:
+def drawn_sizes(bore: float, family: str, *, pressed: bool = False) -> dict[str, float]:
     """Return the sizes on the drawing of an engine, in millimetres, round in its own unit."""
     step = 0.01 if family == "millimetre" else 0.0005 * INCH
 
@@ -118,13 +130,15 @@ def drawn_sizes(bore: float, family: str) -> dict[str, float]:
         "main_journal": main, "main_housing": main + 2 * wall + 0.045,
         "crankpin": crankpin, "rod_housing": crankpin + 2 * rod_wall + 0.042,
         "shell_wall": wall, "rod_wall": rod_wall,
-        "pin": pin, "pin_hole": pin + 0.007, "bush": pin + 0.015,
+        "pin": pin, "pin_hole": pin + 0.007, "bush": pin + (0.015 if not pressed else -PRESS),
         "stroke": stroke, "rod": rod, "height": height, "deck": stroke / 2 + rod + height + 0.2,
         "piston_clearance": 0.05, "gasket": 1.0, "crown": 3.0,
     }
 
 
-def given(sizes: dict[str, float], family: str) -> dict[str, Any]:
+def given(
+    sizes: dict[str, float], family: str, kit: frozenset[str], layout: Layout
+) -> dict[str, Any]:
     """Return what the builder gives before the workbook goes out, in the unit that it shows."""
     catalogue = load_catalogue()
 
@@ -151,7 +165,7 @@ def given(sizes: dict[str, float], family: str) -> dict[str, Any]:
     for key, (lower, upper) in limits.items():
         found |= {f"{key}_lower": shown(lower), f"{key}_upper": shown(upper), f"{key}_origin": MAKER}
     wide = 0.35 if swept > 300 else 0.45
-    return found | {
+    return found | further(sizes, family, kit, layout, shown) | {
         "compression_ratio_lower": RATIO - wide, "compression_ratio_upper": RATIO + wide,
         "compression_ratio_origin": MAKER,
         "job_number": f"J-{round(bore * 10)}", "job_date": JOB_DATE, "engine_name": "bench engine",

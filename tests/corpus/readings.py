@@ -14,6 +14,7 @@ from typing import Any
 
 from sheetgen.layout import materials
 from sheetgen.plan import Plan, PlannedCell
+from tests.corpus.bench import fill
 from tests.corpus.engines import MATERIALS, CorpusEngine, chamber_volume
 from validators.readings import stored_day
 
@@ -95,6 +96,7 @@ def clean_copy(engine: CorpusEngine, chance: random.Random, deviation: frozenset
     for name, value in _sizes(copy):
         copy.typed[name] = value
     _rest(copy)
+    fill(copy)
     return copy
 
 

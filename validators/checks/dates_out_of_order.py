@@ -1,6 +1,7 @@
 """Dates that cannot follow each other.
 
-What it finds: a measurement dated before the job was sent out; a gauge calibrated after it was used.
+What it finds: a measurement, a step of the assembly or the tightening of a group of fasteners dated before
+the job was sent out; a gauge calibrated after it was used.
 Why it matters: readings of another job, or a year mistyped; a gauge without a valid calibration gives an
 uncertainty that nobody can answer for.
 Example: measured on 17 April 2030, for a job of 3 March 2031.
@@ -22,11 +23,14 @@ CODE = "READ20"
 NAME = "dates-out-of-order"
 SEVERITY = Severity.LOOK
 JOB, MEASURED, CALIBRATED = "job_date", "measured_date", "gauge_calibrated"
+DONE = ("joint_done_on", "step_date")
 
 
 def find(sheet: Checked) -> Iterator[Note]:
-    """Compare the day of the measurement with that of the job and of each calibration."""
+    """Compare the days of measurement and work with that of the job and of each calibration."""
     job, measured = _day_number(sheet, JOB), _day_number(sheet, MEASURED)
+    if job is not None:
+        yield from together(sheet, _done_early(sheet, job))
     if measured is None:
         return
     if job is not None and measured < job:
@@ -45,6 +49,17 @@ def find(sheet: Checked) -> Iterator[Note]:
         if (number := _day_number(sheet, cell.name)) is not None and number > measured
     )
     yield from together(sheet, late)
+
+
+def _done_early(sheet: Checked, job: int) -> Iterator[Note]:
+    for key in DONE:
+        for cell in sheet.plan.by_key[key]:
+            number = _day_number(sheet, cell.name)
+            if number is not None and number < job:
+                yield _note(
+                    sheet, cell, number, f"a day not before {_told(sheet, job)}, the date of the job",
+                    "Correct the date, or ask which job this entry belongs to.",
+                )
 
 
 def _day_number(sheet: Checked, name: str) -> int | None:

@@ -17,7 +17,6 @@ from sheetgen.plan import PlannedCell
 from validators.checked import Checked
 from validators.expected import (
     FORM_FEATURE,
-    NEAR_A_GAP,
     dial_sign,
     form_feature,
     is_size,
@@ -46,7 +45,7 @@ def slip(sheet: Checked, cell: PlannedCell, value: float, found: Mapping[str, Sl
     feature, nominal = form_feature(cell.key), nominal_of(sheet, cell)
     unit, travel = sheet.plan.unit(cell.key), sheet.plan.by_name["dial_travel"].value
     if is_size(sheet, cell):
-        if nominal is None or nominal.near == NEAR_A_GAP or value >= SHARE * nominal.value:
+        if nominal is None or not nominal.dialled or value >= SHARE * nominal.value:
             return None
         if any(name in found for name in nominal.rests_on):
             return None

@@ -25,14 +25,16 @@ from validators.together import together
 CODE = "READ12"
 NAME = "unlike-the-others"
 SEVERITY = Severity.INFORMATION
-SIZE, PISTON, DECK, VOLUME = 0.004, 0.005, 0.025, 0.3
+SIZE, PISTON, DECK, VOLUME, MASS = 0.004, 0.005, 0.025, 0.3, 0.7
 FLOORS = {
     "bore_reading": SIZE, "main_journal_reading": SIZE, "crankpin_reading": SIZE,
     "main_housing_reading": SIZE, "rod_housing_reading": SIZE, "pin_reading": SIZE,
     "pin_hole_reading": SIZE, "bush_reading": SIZE,
     "piston_reading": PISTON, "deck_reading": DECK, "chamber_volume": VOLUME, "crown_volume": VOLUME,
+    "piston_mass": MASS, "pin_mass": MASS, "ring_mass": MASS, "lock_mass": MASS, "rod_small_mass": MASS,
+    "rod_big_mass": MASS, "rod_total_mass": MASS,
 }
-"""The least spread of equal parts, in mm and cm³ (common practice, no source)."""
+"""The least spread of equal parts, in mm, cm³ and g (common practice, no source)."""
 
 
 def find(sheet: Checked) -> Iterator[Note]:
