@@ -98,7 +98,9 @@ class Checked:
             return planned.label
         row = self.row_labels.get((planned.sheet, planned.row), "")
         shown = self.plan.catalogue.entries[planned.key].label if planned.key else ""
-        return row if shown in ("", row) else f"{shown}, {row[:1].lower()}{row[1:]}"
+        if not row or shown in ("", row):
+            return row or shown
+        return f"{shown}, {row[:1].lower()}{row[1:]}"
 
     def of_file(self, sheet: str = "", label: str = "") -> Place:
         """Return a place that is a whole file or sheet."""

@@ -53,6 +53,11 @@ class Finding:
         """True when it speaks about the engine, False when it speaks about the sheet."""
         return self.code.startswith("LIMIT")
 
+    @property
+    def about_pile(self) -> bool:
+        """True when it speaks about the pile that the file lies in."""
+        return self.code.startswith("PILE")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Note:

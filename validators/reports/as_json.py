@@ -53,7 +53,7 @@ def as_data(report: BatchReport) -> dict[str, Any]:
 
 def _finding(finding: Finding) -> dict[str, Any]:
     about = "engine" if finding.about_engine else "sheet"
-    if finding.code.startswith("PILE"):
+    if finding.about_pile:
         about = "pile"
     return {
         "code": finding.code,
