@@ -86,16 +86,60 @@ def new_command(
     top_end: Annotated[
         bool, typer.Option("--top-end", help="With the sheet for the head: lash, springs, valves, timing.")
     ] = False,
+    key: Annotated[
+        Path | None, typer.Option(help="The shop's key: the birth record gets a keyed digest.")
+    ] = None,
 ) -> None:
     """Write a workbook for one engine."""
     with sentences():
-        plan = new(out, layout=layout, units=units, build=build, top_end=top_end)
+        plan = new(out, layout=layout, units=units, build=build, top_end=top_end, key=key)
         typer.echo(out)
         typer.echo(
             f"Written: {plan.build.layout.name}, {plan.build.family} family, "
             f"{len(plan.sheets)} sheets.\n"
             "Next: fill in what is yours on 'Job card' and 'Parts', then send the file to whoever measures.\n"
             f'When it comes back:  boreledger check "{out}"',
+            err=True,
+        )
+
+
+@app.command("issue", epilog="Example:  boreledger issue WB-017.xlsx -o WB-017-issued.xlsx --key shop.key")
+def issue_command(
+    workbook: Annotated[
+        Path, typer.Argument(help="A workbook into which the builder typed limits, parts and targets.")
+    ],
+    out: Annotated[Path, typer.Option("--out", "-o", help="The workbook to send; never one that exists.")],
+    key: Annotated[
+        Path | None, typer.Option(help="The shop's key: the birth record gets a keyed digest.")
+    ] = None,
+) -> None:
+    """Make a workbook ready to be sent: what is given in it becomes part of its birth record."""
+    with sentences():
+        from sheetgen.seal import read_key
+        from validators.issuing import issue
+
+        plan = issue(workbook, out, key=None if key is None else read_key(key))
+        typer.echo(out)
+        typer.echo(
+            f"Issued: plan '{plan.digest[:12]}'. Keep a copy. When the file comes back:\n"
+            f'  boreledger check RETURNED --issued "{out}"' + (f' --key "{key}"' if key else ""),
+            err=True,
+        )
+
+
+@app.command("key", epilog="Example:  boreledger key shop.key")
+def key_command(
+    out: Annotated[Path, typer.Argument(help="The file to write; an existing file is never overwritten.")],
+) -> None:
+    """Write a new shop key, for keyed digests; keep it where nobody else can read it."""
+    with sentences():
+        from sheetgen.seal import write_key
+
+        key = write_key(out)
+        typer.echo(out)
+        typer.echo(
+            f"A new shop key, '{key.mark}'. Whoever has the file can write keyed digests: keep it in the "
+            "shop, and a copy of it apart.",
             err=True,
         )
 
@@ -117,21 +161,32 @@ def check_command(
     all_findings: Annotated[
         bool, typer.Option("--all", help="Show what is only for information, too.")
     ] = False,
+    issued: Annotated[
+        list[Path] | None,
+        typer.Option(help="What was sent out (a workbook, or a folder of them; may be repeated): limits, "
+                     "targets and whatever stood in it are compared with it."),
+    ] = None,
+    key: Annotated[
+        Path | None, typer.Option(help="The shop's key, for the keyed digest of the birth records.")
+    ] = None,
     jobs: Annotated[int, typer.Option(help="Worker processes.", min=1)] = 1,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="No talk on standard error.")] = False,
 ) -> None:
     """Recompute and judge returned workbooks."""
     with sentences():
+        from sheetgen.seal import read_key
         from validators.batch import check_files
+        from validators.issued import Issued, read_issued
         from validators.progress import Progress
         from validators.reports.as_json import as_json
         from validators.reports.as_text import as_text
         from validators.reports.write import refuse_unfit, write_report
 
         if report is not None:
-            refuse_unfit(report, paths)
+            refuse_unfit(report, [*paths, *(issued or ()), *([key] if key else ())])
+        sent = Issued(read_issued(issued or ()), None if key is None else read_key(key))
         with Progress(sys.stderr, shown=not quiet) as told:
-            found = check_files(paths, told, jobs=jobs)
+            found = check_files(paths, told, jobs=jobs, issued=sent if issued or key else None)
         if not found.sheets:
             for finding in found.findings:
                 typer.echo(f"boreledger: {finding.place.file}: {finding.found}, passed over", err=True)

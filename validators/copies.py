@@ -16,6 +16,9 @@ from validators.reports.as_text import printable
 from validators.returned import open_returned
 
 LOG = logging.getLogger("boreledger")
+DAMAGE = frozenset({"CELL01", "CELL02", "CELL03", "CELL04", "CELL05", "CELL10"})
+"""Findings after which it is not sure what was typed into a copy: sheets or names gone, cells moved, and
+formulas changed, deleted or typed over, where a value of somebody's would be lost."""
 
 
 def open_copy(path: Path) -> Checked:

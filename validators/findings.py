@@ -114,6 +114,8 @@ class SheetReport:
     measured_by: str = ""
     measured_on: str = ""
     saved_by: str = ""
+    issued: str = ""  # the file that was issued, with which this one was compared
+    keyed_digest: str = ""  # how it stands, where a key was at hand
     findings: tuple[Finding, ...] = ()
     verdicts: tuple[Verdict, ...] = ()
     results: Mapping[str, float | str | None] = field(default_factory=dict)

@@ -1,7 +1,8 @@
 """Something that may stay unmeasured is measured in some places and not in others.
 
 What it finds: parts weighed, bolts stretched, lash or springs measured in some places only; a bolt whose
-length was taken tight and not before, or the other way round where others are tight.
+length was taken tight and not before, or the other way round where others are tight. A rod bolt without
+a length blocks assembly.
 Why it matters: spread and grams to take off need every part, and a rod is no safer than the bolt that was
 not measured.
 Example: 11 of 12 rod bolts have a length tightened; bolt 4b has none.
