@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import logging
 import sys
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Annotated
 
@@ -13,6 +12,7 @@ import typer
 
 from sheetgen.cli import new
 from sheetgen.errors import DefinitionError
+from validators.sentences import sentences
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -22,22 +22,6 @@ app = typer.Typer(
     epilog="Exit status: 0 nothing to act on, 1 something to act on, 2 something could not be read or "
     "the call was wrong.",
 )
-
-
-@contextmanager
-def sentences() -> Iterator[None]:
-    """Turn what is ours to expect into one sentence and exit status 2."""
-    try:
-        yield
-    except DefinitionError as error:
-        typer.echo(f"boreledger: {error}", err=True)
-        raise typer.Exit(2) from None
-    except KeyboardInterrupt:
-        typer.echo("boreledger: stopped; nothing was changed", err=True)
-        raise typer.Exit(130) from None
-    except BrokenPipeError:
-        sys.stderr.close()
-        raise typer.Exit(0) from None
 
 
 def _version(show: bool) -> None:
@@ -260,7 +244,9 @@ def demo_command(
 
 @app.command("compare", epilog="Example:  boreledger compare first.xlsx second.xlsx --report agreement.html")
 def compare_command(
-    first: Annotated[Path, typer.Argument(help="A returned copy.")],
+    first: Annotated[
+        Path, typer.Argument(help="A returned copy (.xlsx, .ods), or an archive or mail that holds it.")
+    ],
     second: Annotated[Path, typer.Argument(help="Another copy of the same workbook, from another hand.")],
     report: Annotated[
         Path | None, typer.Option(help="Write it to this file as well: .html (with plots), .json or .csv.")
@@ -285,7 +271,7 @@ def compare_command(
 
 @app.command("merge", epilog="Example:  boreledger merge bores.xlsx crank.xlsx -o together.xlsx")
 def merge_command(
-    copies: Annotated[list[Path], typer.Argument(help="Two or more returned copies of one workbook.")],
+    copies: Annotated[list[Path], typer.Argument(help="Two or more copies of one workbook, as for compare.")],
     out: Annotated[Path, typer.Option("--out", "-o", help="The workbook to write; never one that exists.")],
     prefer: Annotated[
         Path | None, typer.Option(help="The copy whose entry stands where hands differ.")
@@ -307,7 +293,9 @@ def merge_command(
 
 @app.command("record", epilog="Example:  boreledger record WB-017.xlsx --out WB-017.pdf")
 def record_command(
-    workbook: Annotated[Path, typer.Argument(help="A returned workbook.")],
+    workbook: Annotated[
+        Path, typer.Argument(help="A returned workbook (.xlsx, .ods), or an archive or mail that holds it.")
+    ],
     out: Annotated[
         Path | None,
         typer.Option(help="The page to write, .html or .pdf; otherwise 'NAME record.html' beside it."),
@@ -317,11 +305,12 @@ def record_command(
     """Write the printable record of a build, with room to sign."""
     with sentences():
         from sheetgen.workbook import save_new
+        from validators.copies import outer_file
         from validators.record.as_html import PAPERS, as_html
         from validators.record.as_pdf import as_pdf
         from validators.record.recording import record
 
-        out = out or workbook.with_name(f"{workbook.stem} record.html")
+        out = out or outer_file(workbook).with_name(f"{workbook.stem} record.html")
         _check_ending(out, (".html", ".pdf"))
         if paper.lower() not in ("", *PAPERS):
             raise DefinitionError("--paper", f"paper is one of {', '.join(PAPERS)}")
