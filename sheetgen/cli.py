@@ -8,10 +8,12 @@ from sheetgen.build import new_build, presets, read_build
 from sheetgen.catalogue import FAMILIES
 from sheetgen.errors import DefinitionError, nearest
 from sheetgen.plan import Plan, plan_workbook
+from sheetgen.seal import read_key
 
 
 def new(
-    out: Path, *, layout: str = "", units: str = "", build: Path | None = None, top_end: bool = False
+    out: Path, *, layout: str = "", units: str = "", build: Path | None = None, top_end: bool = False,
+    key: Path | None = None,
 ) -> Plan:
     """Write a workbook and return its plan.
 
@@ -45,6 +47,7 @@ def new(
         raise DefinitionError("new", f"say --layout ({', '.join(presets())}) or --build FILE.toml")
     if out.exists():
         raise DefinitionError(str(out), "there is a file of this name; it is not overwritten")
+    shop_key = None if key is None else read_key(key)
     plan = plan_workbook(definition)
-    write_workbook(plan, out)
+    write_workbook(plan, out, shop_key)
     return plan

@@ -14,6 +14,7 @@ from validators.checked import Checked
 from validators.checks.registry import find_in_pile
 from validators.contents import Outcome, contents_of
 from validators.findings import BatchReport, Finding, Place, Severity, SheetReport, Status
+from validators.issued import Issued
 from validators.pile import Aside, Piece, PileLimits, walk
 from validators.pile_copies import CopyOf, find_copies, same_bytes
 from validators.recompute import Recomputer
@@ -32,7 +33,8 @@ _compiled: OrderedDict[str, Recomputer] = OrderedDict()
 
 
 def check_files(
-    paths: Iterable[Path], told: Told | None = None, *, jobs: int = 1, limits: PileLimits | None = None
+    paths: Iterable[Path], told: Told | None = None, *, jobs: int = 1, limits: PileLimits | None = None,
+    issued: Issued | None = None,
 ) -> BatchReport:
     """Check every workbook in files, folders, archives and saved mails.
 
@@ -47,6 +49,8 @@ def check_files(
         Worker processes; the report is the same whatever their number.
     limits : PileLimits, optional
         How much an archive or a mail may hold.
+    issued : Issued, optional
+        What was issued, to compare with.
     """
     asides: list[Aside] = []
     outcomes: list[Outcome] = []
@@ -65,9 +69,9 @@ def check_files(
     if jobs > 1:
         from validators.workers import check_in_workers
 
-        results = check_in_workers(chunks(pieces()), jobs)
+        results = check_in_workers(chunks(pieces()), jobs, issued)
     else:
-        results = map(check_together, chunks(pieces()))
+        results = (check_together(chunk, issued) for chunk in chunks(pieces()))
     for found in results:
         outcomes.extend(found)
     return _report(asides, outcomes, dates)
@@ -87,10 +91,10 @@ def chunks(pieces: Iterable[Piece]) -> Iterator[list[Piece]]:
         yield chunk
 
 
-def check_together(pieces: Sequence[Piece]) -> list[Outcome]:
+def check_together(pieces: Sequence[Piece], issued: Issued | None = None) -> list[Outcome]:
     """Check some files; those that compute the same are recomputed together. Faults become findings."""
     with collected_once():
-        return _check_together(pieces)
+        return _check_together(pieces, issued)
 
 
 @contextmanager
@@ -106,14 +110,14 @@ def collected_once() -> Iterator[None]:
             gc.collect()
 
 
-def _check_together(pieces: Sequence[Piece]) -> list[Outcome]:
+def _check_together(pieces: Sequence[Piece], issued: Issued | None) -> list[Outcome]:
     sheets: list[Checked | None] = []
     outcomes: dict[int, Outcome] = {}
     groups: dict[str, list[int]] = {}
     sheet: Checked | None
     for number, piece in enumerate(pieces):
         try:
-            sheet = opened(Path(piece.place), piece.data, piece.fault)
+            sheet = opened(Path(piece.place), piece.data, piece.fault, issued)
             sheets.append(sheet)
             if sheet.unreadable is None:
                 _ = sheet.values

@@ -32,8 +32,7 @@ def read_birth(workbook: ReturnedWorkbook) -> Recomputer:
         BIRTH01 there is no birth record, BIRTH02 it speaks of another template version, BIRTH03 it is
         damaged or was edited.
     """
-    sheet = workbook.sheet(BIRTH_SHEET)
-    rows = {} if sheet is None else _rows(sheet)
+    sheet, rows = workbook.sheet(BIRTH_SHEET), record_rows(workbook)
     if rows.get("record") != RECORD:
         lost = "boreledger template" in workbook.custom or sheet is not None
         raise UnreadableFile(
@@ -62,6 +61,12 @@ def read_birth(workbook: ReturnedWorkbook) -> Recomputer:
             "written by another edition of the program.",
         )
     return recomputer
+
+
+def record_rows(workbook: ReturnedWorkbook) -> dict[str, str]:
+    """Return what a birth record says, by the heads of its rows; nothing where there is none."""
+    sheet = workbook.sheet(BIRTH_SHEET)
+    return {} if sheet is None else _rows(sheet)
 
 
 def _rows(sheet: ReturnedSheet) -> dict[str, str]:

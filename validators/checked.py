@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sheetgen.plan import Plan, PlannedCell
 from validators.agree import agrees
@@ -22,6 +23,10 @@ from validators.recompute import Recomputer, Shown
 from validators.returned import ReturnedCell, ReturnedWorkbook
 from validators.slips import Slip, find_slips
 from validators.strange_names import StrangeName, find_strange_names
+
+if TYPE_CHECKING:
+    from validators.contents import Held
+    from validators.issued import Issued, IssuedFile
 
 LONGEST_FORMULA = 120
 
@@ -45,6 +50,8 @@ class Checked:
     recomputer: Recomputer | None = None
     recalculated: Mapping[str, Shown | ErrorValue] = field(default_factory=dict)
     reference: Mapping[str, Shown] = field(default_factory=dict)
+    issued: Issued | None = None
+    """What it is compared with besides its own birth record, if anything is at hand."""
 
     def unreadable_as(self, code: str) -> Iterator[Note]:
         """Yield why the file could not be read, if that is what `code` speaks of."""
@@ -98,7 +105,9 @@ class Checked:
             return planned.label
         row = self.row_labels.get((planned.sheet, planned.row), "")
         shown = self.plan.catalogue.entries[planned.key].label if planned.key else ""
-        return row if shown in ("", row) else f"{shown}, {row[:1].lower()}{row[1:]}"
+        if not row or shown in ("", row):
+            return row or shown
+        return f"{shown}, {row[:1].lower()}{row[1:]}"
 
     def of_file(self, sheet: str = "", label: str = "") -> Place:
         """Return a place that is a whole file or sheet."""
@@ -134,8 +143,28 @@ class Checked:
         return read_entries(self.plan, self.located, counts_from_1904=self.returned.counts_from_1904)
 
     def was_given(self, cell: PlannedCell) -> bool:
-        """Return whether an entry was given when the workbook was written."""
-        return self.plan.catalogue.entries[cell.key].kind == "given" and cell.value is not None
+        """Return whether an entry was given when the workbook was written, or issued."""
+        return self.plan.catalogue.entries[cell.key].kind == "given" and self.as_issued(cell) is not None
+
+    @cached_property
+    def issued_alike(self) -> tuple[IssuedFile, ...]:
+        """The issued files that this one may have been."""
+        if self.issued is None:
+            return ()
+        job = self.values.get("job_number")
+        told = f"{job:.15g}" if isinstance(job, float) else job or ""
+        return self.issued.alike(self.plan.digest, told)
+
+    @cached_property
+    def issued_file(self) -> IssuedFile | None:
+        """The file that was issued, where that is plain."""
+        return self.issued_alike[0] if len(self.issued_alike) == 1 else None
+
+    def as_issued(self, cell: PlannedCell) -> Held:
+        """Return what an entry held when the workbook was issued, or else when it was written."""
+        file = self.issued_file
+        held: Held = cell.value if file is None else file.entries.get(cell.name)
+        return held
 
     @cached_property
     def values(self) -> Mapping[str, float | str | None]:

@@ -9,7 +9,7 @@ import typer
 
 from sheetgen.errors import DefinitionError
 from validators.given_paths import neighbour, one_workbook, quoted, room_for
-from validators.options import AsJson, Jobs, NewFile, Quiet, Verbose, families, layouts, papers
+from validators.options import AsJson, Jobs, Key, NewFile, Quiet, Verbose, families, layouts, papers
 from validators.program import NAME, STATUSES, Program, called, example, sentences
 from validators.terminal import busy, coloured, complain, pile_progress, say, say_line, tell
 
@@ -67,6 +67,7 @@ def new_command(
     top_end: Annotated[
         bool, typer.Option("--top-end", help="With the sheet for the head: lash, springs, valves, timing.")
     ] = False,
+    key: Key = None,
     quiet: Quiet = False,
     verbose: Verbose = False,
 ) -> None:
@@ -76,7 +77,7 @@ def new_command(
 
         room_for(out, (".xlsx",))
         with busy(f"writing {out.name}"):
-            plan = new(out, layout=layout, units=units, build=build, top_end=top_end)
+            plan = new(out, layout=layout, units=units, build=build, top_end=top_end, key=key)
         say(f"{out}\n")
         tell(
             f"Written: {out.absolute()}\n"
@@ -85,6 +86,58 @@ def new_command(
             "  1. Open it in a spreadsheet program and fill in what is yours on 'Job card' and 'Parts'.\n"
             "  2. Send the file to whoever measures; the boxed cells are theirs.\n"
             f"  3. When it comes back:  {called()} check {quoted(out)}"
+        )
+
+
+@app.command("issue", epilog=example("issue demo/WB-017.xlsx -o WB-017-issued.xlsx"))
+def issue_command(
+    workbook: Annotated[
+        Path, typer.Argument(help="A workbook into which the builder typed limits, parts and targets.")
+    ],
+    out: NewFile,
+    key: Key = None,
+    quiet: Quiet = False,
+    verbose: Verbose = False,
+) -> None:
+    """Make a workbook ready to be sent.
+
+    What is given in it becomes part of its birth record.
+    """
+    with sentences():
+        from sheetgen.seal import read_key
+        from validators.issuing import issue
+
+        room_for(out, (".xlsx",))
+        with busy(f"writing {out.name}"):
+            plan = issue(one_workbook(workbook), out, key=None if key is None else read_key(key))
+        say(f"{out}\n")
+        with_key = f" --key {quoted(key)}" if key else ""
+        tell(
+            f"Issued: {out.absolute()}\n"
+            f"  plan '{plan.digest[:12]}'. Keep a copy of this file.\n"
+            f"Next, when it comes back:  {called()} check RETURNED --issued {quoted(out)}{with_key}"
+        )
+
+
+@app.command("key", epilog=example("key shop.key"))
+def key_command(
+    out: Annotated[Path, typer.Argument(help="The file to write; an existing file is never overwritten.")],
+    quiet: Quiet = False,
+    verbose: Verbose = False,
+) -> None:
+    """Write a new shop key, for keyed digests.
+
+    Keep it where nobody else can read it.
+    """
+    with sentences():
+        from sheetgen.seal import write_key
+
+        room_for(out)
+        key = write_key(out)
+        say(f"{out}\n")
+        tell(
+            f"A new shop key, '{key.mark}'. Whoever has the file can write keyed digests: keep it in the "
+            "shop, and a copy of it apart."
         )
 
 
@@ -105,25 +158,34 @@ def check_command(
     all_findings: Annotated[
         bool, typer.Option("--all", help="Show what is only for information, too.")
     ] = False,
+    issued: Annotated[
+        list[Path] | None,
+        typer.Option(help="What was sent out (a workbook, or a folder of them; may be repeated): limits, "
+                     "targets and whatever stood in it are compared with it."),
+    ] = None,
+    key: Key = None,
     jobs: Jobs = 1,
     quiet: Quiet = False,
     verbose: Verbose = False,
 ) -> None:
     """Recompute and judge returned workbooks."""
     with sentences():
+        from sheetgen.seal import read_key
         from validators.batch import check_files
+        from validators.issued import Issued, read_issued
         from validators.reports.as_json import as_json
         from validators.reports.as_text import as_text
         from validators.reports.write import refuse_unfit, write_report
 
         if report is not None:
-            refuse_unfit(report, paths)
+            refuse_unfit(report, [*paths, *(issued or ()), *([key] if key else ())])
             room_for(report, replaces=True)
         for path in paths:
             if not path.exists():
                 complain(f"{NAME}: {path}: there is no file of this name{neighbour(path)}")
+        sent = Issued(read_issued(issued or ()), None if key is None else read_key(key))
         with pile_progress() as told:
-            found = check_files(paths, told, jobs=jobs)
+            found = check_files(paths, told, jobs=jobs, issued=sent if issued or key else None)
         if not found.sheets:
             for finding in found.findings:
                 complain(f"{NAME}: {finding.place.file}: {finding.found}, passed over")
@@ -222,7 +284,9 @@ def demo_command(
     epilog=example("compare demo/returned/WB-017-clean.xlsx demo/returned/WB-017-parts-out.xlsx"),
 )
 def compare_command(
-    first: Annotated[Path, typer.Argument(help="A returned copy.")],
+    first: Annotated[
+        Path, typer.Argument(help="A returned copy (.xlsx, .ods), or an archive or mail that holds it.")
+    ],
     second: Annotated[Path, typer.Argument(help="Another copy of the same workbook, from another hand.")],
     report: Annotated[
         Path | None, typer.Option(help="Write it to this file as well: .html (with plots), .json or .csv.")
@@ -255,7 +319,7 @@ def compare_command(
     ),
 )
 def merge_command(
-    copies: Annotated[list[Path], typer.Argument(help="Two or more returned copies of one workbook.")],
+    copies: Annotated[list[Path], typer.Argument(help="Two or more copies of one workbook, as for compare.")],
     out: NewFile,
     prefer: Annotated[
         Path | None, typer.Option(help="The copy whose entry stands where hands differ.")
@@ -288,7 +352,9 @@ def merge_command(
 
 @app.command("record", epilog=example("record demo/returned/WB-017-clean.xlsx --out WB-017.html"))
 def record_command(
-    workbook: Annotated[Path, typer.Argument(help="A returned workbook.")],
+    workbook: Annotated[
+        Path, typer.Argument(help="A returned workbook (.xlsx, .ods), or an archive or mail that holds it.")
+    ],
     out: Annotated[
         Path | None,
         typer.Option(
@@ -304,11 +370,12 @@ def record_command(
     """Write the printable record of a build, with room to sign."""
     with sentences():
         from sheetgen.workbook import save_new
+        from validators.copies import outer_file
         from validators.record.as_html import PAPERS, as_html
         from validators.record.as_pdf import as_pdf
         from validators.record.recording import record
 
-        out = out or workbook.with_name(f"{workbook.stem} record.html")
+        out = out or outer_file(workbook).with_name(f"{workbook.stem} record.html")
         if paper.lower() not in ("", *PAPERS):
             raise DefinitionError("--paper", f"paper is one of {', '.join(PAPERS)}")
         one_workbook(workbook)

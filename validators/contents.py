@@ -55,7 +55,7 @@ def contents_of(sheet: Checked) -> Contents:
     return Contents(
         build=sheet.plan.build.as_text(),
         plan=sheet.plan.digest,
-        entries=tuple(_held(sheet, reading) for reading in readings),
+        entries=tuple(held_in(sheet, reading) for reading in readings),
         moved={
             reading.planned.name: (reading.located.sheet, reading.located.address)
             for reading in readings
@@ -66,7 +66,8 @@ def contents_of(sheet: Checked) -> Contents:
     )
 
 
-def _held(sheet: Checked, reading: Reading) -> Held:
+def held_in(sheet: Checked, reading: Reading) -> Held:
+    """Return what stands in an entry, in the form in which copies are compared."""
     cell = reading.located.cell
     if cell is None:
         return None

@@ -12,10 +12,61 @@ from validators.checked import Checked
 from validators.checks.registry import find_all
 from validators.errors import UnreadableFile
 from validators.findings import Finding
+from validators.pile import Aside, Piece, walk
 from validators.reports.as_text import printable
-from validators.returned import open_returned
+from validators.returned import read_returned
 
 LOG = logging.getLogger("boreledger")
+MOST_NAMED = 6
+DAMAGE = frozenset({"CELL01", "CELL02", "CELL03", "CELL04", "CELL05", "CELL10"})
+"""Findings after which it is not sure what was typed into a copy: sheets or names gone, cells moved, and
+formulas changed, deleted or typed over, where a value of somebody's would be lost."""
+
+
+def outer_file(path: Path) -> Path:
+    """Return the file on disk that a place is in: itself, or the archive or mail that holds it."""
+    for outer in (path, *path.parents):
+        if outer.is_file():
+            return outer
+    return path
+
+
+def find_copy(path: Path) -> Piece:
+    """Return the one workbook that a path means.
+
+    Parameters
+    ----------
+    path : path
+        A workbook; an archive, a saved mail or a folder that holds a single one; or one of several in it, by
+        the place that `check` gives it, such as ``returned.zip/march/job-12.xlsx``.
+
+    Raises
+    ------
+    DefinitionError
+        There is none, or more than one; the sentence names them.
+    """
+    outer = outer_file(path)
+    kept: Piece | None = None
+    places: list[str] = []
+    what = f"there is no such workbook in {outer}" if outer != path else "there is no workbook in it"
+    for item in walk([outer]):
+        if isinstance(item, Aside) and item.place == path.as_posix():
+            what = f"this is {item.found}; expected is a workbook, or what holds one"
+        if not isinstance(item, Piece) or (outer != path and item.place != path.as_posix()):
+            continue
+        if kept is not None and item.data == kept.data and not item.fault and not kept.fault:
+            continue  # the same file once more
+        places.append(item.place)
+        kept = kept or item
+    if kept is None:
+        raise DefinitionError(printable(str(path)), what)
+    if len(places) > 1:
+        more = f" and {len(places) - MOST_NAMED} more" if len(places) > MOST_NAMED else ""
+        told = ", ".join(f"'{printable(place)}'" for place in places[:MOST_NAMED])
+        raise DefinitionError(
+            printable(str(path)), f"there are {len(places)} workbooks in it; name one of them: {told}{more}"
+        )
+    return kept
 
 
 def open_copy(path: Path) -> Checked:
@@ -24,11 +75,14 @@ def open_copy(path: Path) -> Checked:
     Raises
     ------
     DefinitionError
-        The file cannot be read or is no workbook of ours; the sentence names it.
+        The file cannot be read or is no workbook of ours, or holds several; the sentence names it.
     """
-    sheet = Checked(path)
+    piece = find_copy(path)
+    sheet = Checked(Path(piece.place))
     try:
-        sheet.workbook = open_returned(path)
+        if piece.fault is not None:
+            raise piece.fault
+        sheet.workbook = read_returned(piece.data, sheet.path)
         sheet.recomputer = read_birth(sheet.workbook)
         batch = [sheet.values]
         sheet.recalculated = {name: v[0] for name, v in sheet.recomputer.recalculated(batch).items()}

@@ -53,6 +53,11 @@ class Finding:
         """True when it speaks about the engine, False when it speaks about the sheet."""
         return self.code.startswith("LIMIT")
 
+    @property
+    def about_pile(self) -> bool:
+        """True when it speaks about the pile that the file lies in."""
+        return self.code.startswith("PILE")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Note:
@@ -109,6 +114,8 @@ class SheetReport:
     measured_by: str = ""
     measured_on: str = ""
     saved_by: str = ""
+    issued: str = ""  # the file that was issued, with which this one was compared
+    keyed_digest: str = ""  # how it stands, where a key was at hand
     findings: tuple[Finding, ...] = ()
     verdicts: tuple[Verdict, ...] = ()
     results: Mapping[str, float | str | None] = field(default_factory=dict)

@@ -15,7 +15,7 @@ NEAR = 0.8
 
 
 def one_workbook(path: Path) -> Path:
-    """Return the path of a file that is there and may be read.
+    """Return the path of a file that is there and may be read, or of a place in such an archive or mail.
 
     Raises
     ------
@@ -24,9 +24,10 @@ def one_workbook(path: Path) -> Path:
     """
     if path.is_dir():
         raise DefinitionError(str(path), "this is a folder; name one workbook in it")
-    if not path.exists():
+    holds_it = next((outer for outer in (path, *path.parents) if outer.is_file()), None)
+    if holds_it is None:
         raise DefinitionError(str(path), f"there is no file of this name{neighbour(path)}")
-    if not os.access(path, os.R_OK):
+    if not os.access(holds_it, os.R_OK):
         raise DefinitionError(str(path), "there is no right to read this file")
     return path
 

@@ -17,6 +17,9 @@ Verbose = Annotated[
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")]
 Jobs = Annotated[int, typer.Option(help="Worker processes.", min=1)]
+Key = Annotated[
+    Path | None, typer.Option(help="The shop's key, for the keyed digest of the birth record.")
+]
 NewFile = Annotated[Path, typer.Option("--out", "-o", help="The workbook to write; never one that exists.")]
 
 

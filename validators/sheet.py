@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from openpyxl.utils.datetime import MAC_EPOCH, WINDOWS_EPOCH, from_excel
 
@@ -14,24 +15,30 @@ from validators.errors import UnreadableFile
 from validators.findings import SheetReport, Status
 from validators.recompute import Recomputer
 from validators.returned import open_returned, read_returned
+from validators.sealed import keyed_digest
+
+if TYPE_CHECKING:
+    from validators.issued import Issued
 
 LONGEST_MARK = 200
 
 
-def check_workbook(path: Path | str) -> SheetReport:
+def check_workbook(path: Path | str, issued: Issued | None = None) -> SheetReport:
     """Open a returned workbook, recompute it twice, compare, judge; nothing is written.
 
     Parameters
     ----------
     path : path
         The file as it came back.
+    issued : Issued, optional
+        What was issued, to compare with.
 
     Returns
     -------
     SheetReport
         Findings in the order of the gates; a file that cannot be read has exactly one.
     """
-    return report_on(read_sheet(path))
+    return report_on(read_sheet(path, issued))
 
 
 def check_workbooks(paths: Sequence[Path | str]) -> list[SheetReport]:
@@ -49,15 +56,17 @@ def check_workbooks(paths: Sequence[Path | str]) -> list[SheetReport]:
     return [report_on(sheet) for sheet in sheets]
 
 
-def read_sheet(path: Path | str) -> Checked:
+def read_sheet(path: Path | str, issued: Issued | None = None) -> Checked:
     """Open a returned workbook and recompute it twice; why it cannot be read stands in `unreadable`."""
-    sheet = opened(Path(path))
+    sheet = opened(Path(path), issued=issued)
     if sheet.unreadable is None:
         recompute(sheet.recompute, [sheet])
     return sheet
 
 
-def opened(path: Path, data: bytes | None = None, fault: UnreadableFile | None = None) -> Checked:
+def opened(
+    path: Path, data: bytes | None = None, fault: UnreadableFile | None = None, issued: Issued | None = None
+) -> Checked:
     """Return a sheet as far as it can be read.
 
     Parameters
@@ -68,8 +77,10 @@ def opened(path: Path, data: bytes | None = None, fault: UnreadableFile | None =
         The file, when it is at hand.
     fault : UnreadableFile, optional
         Why it cannot be read, when that is known already.
+    issued : Issued, optional
+        What was issued, to compare with.
     """
-    sheet = Checked(path, unreadable=fault)
+    sheet = Checked(path, unreadable=fault, issued=issued)
     if fault is None:
         try:
             sheet.workbook = open_returned(path) if data is None else read_returned(data, path)
@@ -119,6 +130,8 @@ def report_on(sheet: Checked) -> SheetReport:
         measured_by=_told(sheet.values.get("machinist_name")),
         measured_on=_day(sheet),
         saved_by=sheet.returned.core.application,
+        issued=sheet.issued_file.place if sheet.issued_file else "",
+        keyed_digest=keyed_digest(sheet),
         findings=tuple(find_all(sheet)),
         verdicts=sheet.verdicts,
         results=dict(sheet.reference),

@@ -3,8 +3,9 @@
 `change.py` says what happened to the filled, faultless workbook of an invented engine: `entries` are
 typed into it, and it recalculates; `change` does anything else to its bytes.  `engine` picks the engine,
 `without` leaves out some of what is given, `start` takes the "issued" workbook in place of the filled one.
-`pile` makes a whole pile of it: names of files to their bytes; then `file` says where a finding is, and
-`pile` lists what the sheets in it may have.
+`issued` makes the file that was sent out from the one that was written, and `key` is the shop's: then the
+returned one is compared with them.  `pile` makes a whole pile of it: names of files to their bytes; then
+`file` says where a finding is, and `pile` lists what the sheets in it may have.
 
 `expected.toml` lists every finding by the names of cells, so that a cell may move in a template: `name` is
 the finding's own, `first` the first cell of a quantity, `shows` what a cell of a `sheet` shows again, `at`
@@ -26,11 +27,13 @@ from typing import Any
 import pytest
 
 from sheetgen.fill import fill_workbook
+from sheetgen.seal import ShopKey
 from tests.returned.workbooks import Engine, engine
 from validators.batch import check_files
 from validators.checks.registry import all_checks
 from validators.dependence import names_in
 from validators.findings import Finding, SheetReport
+from validators.issued import Issued, read_issued
 from validators.sheet import check_workbook
 
 HERE = Path(__file__).parent
@@ -90,7 +93,7 @@ def test_every_fault_is_found_and_nothing_more(folder: Path, tmp_path: Path) -> 
         return
     path = tmp_path / "returned.xlsx"
     path.write_bytes(data)
-    report = check_workbook(path)
+    report = check_workbook(path, compared_with(folder, base, tmp_path))
     assert [f.code for f in report.findings] == [w["code"] for w in wanted.get("finding", [])], told(
         report.findings
     )
@@ -101,6 +104,18 @@ def test_every_fault_is_found_and_nothing_more(folder: Path, tmp_path: Path) -> 
     if report.exit_status == 0:
         assert report.results["assembly_state"] == "no measurement holds it"
     check_words(report, wanted)
+
+
+def compared_with(folder: Path, base: Engine, tmp_path: Path) -> Issued | None:
+    """Return what was issued in a case, None where it is not at hand."""
+    module = read_change(folder)
+    key = ShopKey(bytes.fromhex(module.key)) if hasattr(module, "key") else None
+    if not hasattr(module, "issued"):
+        return Issued(key=key) if key else None
+    path = tmp_path / "sent" / "issued.xlsx"
+    path.parent.mkdir()
+    path.write_bytes(module.issued(base.issued, base.plan))
+    return Issued(read_issued([path]), key)
 
 
 def check_pile(

@@ -1,4 +1,4 @@
-"""The printable record: every verdict, who measured with what, what holds it, and two sheets of paper."""
+"""The printable record: every verdict, who measured with what, what holds it, and three sheets of paper."""
 
 import re
 import shutil
@@ -69,6 +69,50 @@ def test_a_clean_copy_is_held_by_nothing(clean):
     assert {axis for _, axis, _ in told.fitted} == {"cylinder", "main bearing", "bank"}
 
 
+def test_what_was_weighed_fitted_and_signed_is_on_the_page(tmp_path):
+    """Masses part by part, where the ring gaps stand, and every step with name and day."""
+    plan = engine("three").plan
+    steps = [cell.name for cell in plan.by_key["step_by"]]
+    entries = dict(three(), **{steps[0]: "A. Builder"})
+    told = record(write_copy(tmp_path / "signed.xlsx", entries))
+    assert told.steps[0].title.split() == ["1", "Clean", "and", "lay", "out"]
+    assert (told.steps[0].state, told.steps[0].by, told.steps[1].by) == ("done", "A. Builder", "")
+    assert len(told.steps) == len(steps)
+    weighed = {label: values for label, _, values in told.masses}
+    for label, key in (("Piston, g", "piston_mass"), ("Rod, big end, g", "rod_big_mass")):
+        assert weighed[label] == tuple(f"{entries[cell.name]:.1f}" for cell in plan.by_key[key])
+    page = text_of(as_html(told))
+    for needle in ("A. Builder", "Ring gaps stand at: top ring", "Masses, g", "Assembly, step by step"):
+        assert needle in page, needle
+    unsigned = text_of(as_html(replace(told, steps=tuple(replace(step, by="") for step in told.steps))))
+    assert f"No step is signed; of {len(steps)} steps" in unsigned
+
+
+def test_a_word_that_goes_for_all_is_said_once_and_a_bad_one_at_its_value(clean):
+    """A row that is within everywhere has one word; where one value is out, every value has its own."""
+    _, told = clean
+    title, rows = next((title, rows) for title, rows in told.checks if title == "Pistons and pins")
+    good = next(row for row in rows if row.label.startswith("Clearance, cold"))
+    assert good.shared_word == "within"
+    bad = replace(good, values=(replace(good.values[0], word="over"), *good.values[1:]))
+    assert bad.shared_word == ""
+    count = len(good.values)
+    for row, words in ((good, 1), (bad, count - 1)):
+        page = as_html(replace(told, checks=((title, (row,)),)))
+        assert page.partition("Fitted parts")[0].count(">within<") == words
+    assert MARKS["over"] in page
+
+
+def test_bolts_go_on_in_a_new_line_with_their_places(clean):
+    """Twice as many bolts as cylinders do not turn the paper; each value says which bolt it is of."""
+    _, told = clean
+    row = next(row for _, rows in told.checks for row in rows if row.many)
+    longer = replace(row, values=row.values * 5)
+    page = as_html(replace(told, checks=(*told.checks, ("Fasteners", (longer,)))))
+    assert "@page { size: A4;" in page
+    assert all(f"<small>{judged.place}" in page for judged in row.values)
+
+
 def test_what_holds_it_is_said_place_by_place(tmp_path):
     """Out of limits, a mark twice, an entry missing, and a fault of the sheet each hold it."""
     entries = dict(three(), machinist_name=None)
@@ -130,13 +174,13 @@ def full_v8(tmp_path_factory):
     not (shutil.which("pdfinfo") and any(map(shutil.which, as_pdf.BROWSERS))), reason="no browser, no pdfinfo"
 )
 @pytest.mark.parametrize(("paper", "width"), [("a4", 594), ("letter", 612)])
-def test_a_v8_takes_two_sheets_of_paper(full_v8, tmp_path, paper, width):
+def test_a_v8_takes_three_sheets_of_paper_at_most(full_v8, tmp_path, paper, width):
     """On A4 and on letter; the PDF is as wide as the paper."""
     out = tmp_path / "v8.pdf"
     result = RUN.invoke(app, ["record", str(full_v8), "--out", str(out), "--paper", paper])
     assert result.exit_code == 1, result.stderr
     told = subprocess.run(["pdfinfo", str(out)], capture_output=True, text=True, check=True).stdout
-    assert int(re.search(r"Pages:\s+(\d+)", told)[1]) <= 2
+    assert int(re.search(r"Pages:\s+(\d+)", told)[1]) <= 3
     assert float(re.search(r"Page size:\s+([\d.]+)", told)[1]) == pytest.approx(width, abs=2)
 
 

@@ -12,13 +12,9 @@ from sheetgen.fill import fill_workbook
 from sheetgen.plan import PlannedCell
 from sheetgen.workbook import save_new, workbook_bytes
 from validators.checked import Checked
-from validators.copies import open_copies, sheet_findings, titles
+from validators.copies import DAMAGE, open_copies, sheet_findings, titles
 from validators.findings import Finding
 from validators.merge.claims import Claim, Claims, Value, same_entry
-
-DAMAGE = frozenset({"CELL01", "CELL02", "CELL03", "CELL04", "CELL05", "CELL10"})
-"""Findings after which it is not sure what was typed into a copy: sheets or names gone, cells moved, and
-formulas changed, deleted or typed over, where a value of somebody's would be lost."""
 
 UNDISPUTED = "undisputed"
 JOINT = " / "

@@ -14,6 +14,9 @@ from validators.judged import CHOICE_AXIS
 DECIDED = ("within", "not measured", "no limit set")
 """Words beside which a value needs no more decimals than its cell shows."""
 
+MANY = ("rodbolt",)
+"""The axis whose places are named beside their values, several to a part."""
+
 SMALLEST = 1e-6
 """What is smaller, in any shown unit, is printed as zero."""
 
@@ -41,6 +44,14 @@ class Row:
     guard: str
     origin: str
     values: tuple[Judged, ...]
+    many: bool = False
+    """Whether there are more places than parts of the engine's own number, so that lines are broken."""
+
+    @property
+    def shared_word(self) -> str:
+        """The word that goes for all places and asks for nobody, "" where there is none."""
+        words = {judged.word for judged in self.values}
+        return words.pop() if len(words) == 1 and words < set(DECIDED) else ""
 
     @property
     def only_word(self) -> str:
@@ -71,6 +82,7 @@ def rows_of(sheet: Checked, verdicts: Sequence[Verdict]) -> Iterator[Row]:
             limits=limits[0] if alike else "own for each",
             guard=_guard(guards, min(places + 1, max(places, FINEST[FAMILIES.index(family)]))),
             origin=told[0].origin,
+            many=entry.over[:1] == MANY,
             values=tuple(
                 Judged(
                     place="" if single else sheet.plan.by_name[verdict.name].index[0],

@@ -39,8 +39,15 @@ COMMON = (
 )
 FITTED = (
     "piston_mark", "crown_mark", "rod_mark", "ring_mark", "rod_shell_upper", "rod_shell_lower",
-    "torque_plate", "main_shell_upper", "main_shell_lower", "gasket_chosen",
+    "torque_plate", "main_shell_upper", "main_shell_lower", "gasket_chosen", "retainer_state",
+    "ring_hold_state", "fitted_state",
 )
+MASSES = (
+    "piston_mass", "pin_mass", "rod_small_mass", "rod_big_mass", "rod_total_mass",
+    "cylinder_reciprocating_mass", "bob_weight",
+)
+GAP_ANGLE = "ring_gap_angle"
+STEPS = ("step_state", "step_by", "step_date")
 LONGEST = 600
 """Characters of a note that are printed; the rest stays in the workbook."""
 
@@ -53,6 +60,16 @@ class Told:
 
     label: str
     value: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of the assembly: what it is, how it stands, and who signed it when."""
+
+    title: str
+    state: str
+    by: str
+    date: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +94,11 @@ class Record:
     common: tuple[Told, ...]
     fitted: tuple[tuple[str, str, tuple[str, ...]], ...]
     """Label, what they are one for each of, and the marks."""
+    masses: tuple[tuple[str, str, tuple[str, ...]], ...]
+    """The same of what was weighed; kinds that were not weighed are left out."""
+    rings: tuple[Told, ...]
+    """Where the gap of each ring stands."""
+    steps: tuple[Step, ...]
     cautions: tuple[str, ...]
 
     @property
@@ -121,7 +143,13 @@ def record(path: Path | str) -> Record:
         gauge_heads=("Of", *(head.replace("UNIT", unit) for head, _ in GAUGE)),
         gauges=tuple(_gauges(sheet)),
         common=tuple(_told(sheet, key) for key in COMMON),
-        fitted=tuple(_fitted(sheet)),
+        fitted=tuple(_each(sheet, FITTED)),
+        masses=tuple(row for row in _each(sheet, MASSES) if any(row[2])),
+        rings=tuple(
+            Told(sheet.plan.catalogue.axes["ringgap"].elements[cell.index[0]], shown(sheet, cell))
+            for cell in plan.by_key[GAP_ANGLE]
+        ),
+        steps=tuple(_steps(sheet)),
         cautions=tuple(str(cell.value) for cell in plan.cells if cell.role == "caution"),
     )
 
@@ -219,9 +247,17 @@ def _gauges(sheet: Checked) -> Iterator[tuple[str, ...]]:
         yield tuple(row)
 
 
-def _fitted(sheet: Checked) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+def _steps(sheet: Checked) -> Iterator[Step]:
+    by_key = sheet.plan.by_key
+    for cells in zip(*(by_key[key] for key in STEPS), strict=True):
+        title = sheet.row_labels[cells[0].sheet, cells[0].row]
+        yield Step(title, *(shown(sheet, cell) for cell in cells))
+
+
+def _each(sheet: Checked, keys: Sequence[str]) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    """Yield label, axis and values of quantities that each part has."""
     plan = sheet.plan
-    for key in FITTED:
+    for key in keys:
         entry, cells = plan.catalogue.entries[key], plan.by_key[key]
         axis = plan.catalogue.axes[entry.over[0]].label
         where = f" ({cells[0].sheet.lower()})" if "shell" in key else ""

@@ -11,7 +11,7 @@ import hashlib
 import os
 import re
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -21,10 +21,11 @@ import jinja2
 from markupsafe import Markup
 
 from sheetgen.look import look
-from validators.findings import BatchReport, Finding, Severity, SheetReport, Status
+from validators.findings import BatchReport, Finding, Place, Severity, SheetReport, Status
 from validators.reports.as_json import VERSION
-from validators.reports.as_text import printable, shown_names
-from validators.reports.calls import Call, calls_of
+from validators.reports.as_text import printable
+from validators.reports.calls import Concern, calls_of
+from validators.reports.copies_shown import groups_of, names_in, standing
 from validators.reports.strips import Strip, spreads_of, strips_of, words_of
 
 FOLDER = Path(__file__).parent / "page"
@@ -32,6 +33,8 @@ LARGE = 40  # files; beyond it the page keeps to what asks for somebody
 LONGEST_TEXT = 600
 MOST_FINDINGS = 60  # of one file in a large pile
 MOST_HELD = 6
+MOST_IN_ERRAND = 8
+SHOWN_WITH_COPIES = ("PILE02",)
 
 
 
@@ -74,27 +77,47 @@ def as_html(report: BatchReport, folder: Path | None = None) -> str:
     style = re.sub(r"var\(--look-([a-z_]+)\)", lambda m: look()["colours"][m[1]], style)
     calls = calls_of(report)
     pages = [_page(number, sheet, folder, large=large) for number, sheet in enumerate(report.sheets, 1)]
+    named = names_in(report)
+    came = tuple(
+        (f"pile-{number}", finding) for number, finding in enumerate(report.findings, 1)
+        if finding.code not in SHOWN_WITH_COPIES
+    )
+    sent = {sheet.file for sheet in report.sheets}
+    asking = [f for f in report.findings if f.severity is not Severity.INFORMATION]
+    unasked = sum(finding.place.file not in sent for finding in asking)
     template = _environment().get_template("page.html.j2")
     return template.render(
         version=VERSION,
         style=Markup(style), script=Markup(script),  # noqa: S704  both are our own files
         policy=f"default-src 'none'; style-src '{_digest(style)}'; script-src '{_digest(script)}'; "
         "base-uri 'none'; form-action 'none'",
-        pages=pages, names=shown_names([sheet.file for sheet in report.sheets]), calls=calls, large=large,
-        title=_title(report),
+        pages=pages, names=[named[sheet.file] for sheet in report.sheets], calls=calls, large=large,
+        title=_title(report), named=named, hrefs={file: _href(file, folder) for file in named},
+        groups=groups_of(report, large=large), standing=dict(standing(report)),
+        came=sorted(came, key=lambda pair: pair[1].severity.rank),
+        unasked=unasked,
         spreads=spreads_of(report) if len(report.sheets) > 1 else (),
         by_status=Counter(sheet.exit_status for sheet in report.sheets),
         words=words_of(verdict for sheet in report.sheets for verdict in sheet.verdicts),
-        tally=_tally(calls), most_held=MOST_HELD, severity=Severity,
+        tally=(sum(call.blocking for call in calls), sum(call.looking for call in calls) + unasked),
+        most_held=MOST_HELD, most_in_errand=MOST_IN_ERRAND, severity=Severity,
     )
 
 
 def link(href: str, finding: Finding) -> str:
     """Return where a link to a finding's cell leads, "" when its file is not on disk."""
-    place = finding.place
+    return cell_link(href, finding.place)
+
+
+def cell_link(href: str, place: Place) -> str:
+    """Return where a link to a cell leads, "" when its file is not on disk."""
     if not href or not place.sheet:
         return href
     return f"{href}#" + _percent("'" + place.sheet.replace("'", "''") + "'!" + (place.cell or "A1"))
+
+
+def _same_names(concern: Concern, named: Mapping[str, str]) -> str:
+    return ", ".join(named[file] for file in concern.same)
 
 
 def cleaned(value: Any) -> Any:
@@ -109,7 +132,7 @@ def _environment() -> jinja2.Environment:
         loader=jinja2.FileSystemLoader(FOLDER), autoescape=True, undefined=jinja2.StrictUndefined,
         finalize=cleaned, trim_blocks=True, lstrip_blocks=True,
     )
-    environment.globals["link"] = link
+    environment.globals |= {"link": link, "cell_link": cell_link, "same_names": _same_names}
     environment.filters["kind"] = lambda word: re.sub(r"[^a-z]", "-", str(word).lower())
     return environment
 
@@ -157,11 +180,6 @@ def _title(report: BatchReport) -> str:
         sheet = report.sheets[0]
         return f"Job {sheet.job}" if sheet.job else Path(sheet.file).name
     return f"{len(report.sheets)} returned sheets"
-
-
-def _tally(calls: Iterable[Call]) -> tuple[int, int]:
-    calls = tuple(calls)
-    return sum(call.blocking for call in calls), sum(call.looking for call in calls)
 
 
 def _source(name: str) -> str:

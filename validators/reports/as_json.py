@@ -53,7 +53,7 @@ def as_data(report: BatchReport) -> dict[str, Any]:
 
 def _finding(finding: Finding) -> dict[str, Any]:
     about = "engine" if finding.about_engine else "sheet"
-    if finding.code.startswith("PILE"):
+    if finding.about_pile:
         about = "pile"
     return {
         "code": finding.code,
@@ -86,6 +86,8 @@ def _sheet(sheet: SheetReport) -> dict[str, Any]:
         "measured_by": sheet.measured_by,
         "measured_on": sheet.measured_on,
         "saved_by": sheet.saved_by,
+        "issued": sheet.issued,
+        "keyed_digest": sheet.keyed_digest,
         "findings": [_finding(finding) for finding in sheet.findings],
         "verdicts": [
             {**{k: v for k, v in asdict(verdict).items() if k != "place"},

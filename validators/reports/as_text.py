@@ -93,7 +93,7 @@ def _sheet(sheet: SheetReport, *, all_findings: bool) -> Iterator[str]:
 
 def _finding(finding: Finding) -> Iterator[str]:
     place = str(finding.place) or finding.place.file
-    if finding.code.startswith("PILE") and str(finding.place):
+    if finding.about_pile and str(finding.place):
         place = f"{finding.place.file}  {place}"
     yield f"    {finding.code} {finding.name} [{finding.severity}]   {printable(place)}"
     for head, text in (

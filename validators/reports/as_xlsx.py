@@ -18,7 +18,8 @@ import xlsxwriter
 from sheetgen.look import look
 from validators.findings import BatchReport, Finding, Severity, SheetReport, Verdict
 from validators.reports.as_json import VERSION
-from validators.reports.as_text import held, printable, shown_names
+from validators.reports.as_text import held, printable
+from validators.reports.copies_shown import apart, names_in, told
 from validators.reports.strips import WORDS
 
 MARK = "boreledger report"
@@ -57,6 +58,12 @@ VERDICT = (
     Column("Uncertainty U", 12, "number"), Column("Unit", 7), Column("Limits from", 26), Column("Name", 30),
     Column("File", 36),
 )
+COPY = (
+    Column("Job", 13), Column("Sheet", 18), Column("Cell", 7), Column("Label", 36), Column("As issued", 13),
+    Column("In the newest", 16), Column("In the older copy", 16), Column("Newest", 34),
+    Column("Older copy", 34), Column("Newest by", 30), Column("Newest of", 26), Column("Older of", 26),
+    Column("Name", 30),
+)
 
 
 def as_xlsx(report: BatchReport) -> bytes:
@@ -72,12 +79,14 @@ def as_xlsx(report: BatchReport) -> bytes:
     book.set_custom_property(MARK, VERSION)
     formats = _formats(book, colours)
     verdicts, note = _kept(report)
-    names = dict(zip(map(id, report.sheets), shown_names([s.file for s in report.sheets]), strict=True))
-    jobs = (_job(sheet, names[id(sheet)]) for sheet in report.sheets)
+    names = names_in(report)
+    jobs = (_job(sheet, names[sheet.file]) for sheet in report.sheets)
     _table(book, "Jobs", JOB, jobs, formats, printed="Within")
     _table(book, "Findings", FINDING, _findings(report, names), formats, printed="Code")
-    told = (_verdict(sheet, verdict, names[id(sheet)]) for sheet, verdict in verdicts)
-    _table(book, "Verdicts", VERDICT, told, formats, printed="Limits from")
+    judged = (_verdict(sheet, verdict, names[sheet.file]) for sheet, verdict in verdicts)
+    _table(book, "Verdicts", VERDICT, judged, formats, printed="Limits from")
+    if report.copies:
+        _table(book, "Copies", COPY, _copies(report, names), formats, printed="Older copy")
     _about(book, note, formats)
     book.close()
     return stream.getvalue()
@@ -186,16 +195,31 @@ def _status(sheet: SheetReport) -> str:
     return ("nothing to act on", "something to act on", "could not be read")[sheet.exit_status]
 
 
-def _findings(report: BatchReport, names: Mapping[int, str]) -> Iterator[tuple[Sequence[Value], int]]:
-    """Yield the findings, what blocks first."""
-    rows: list[tuple[SheetReport, Finding]] = [(s, f) for s in report.sheets for f in s.findings]
+def _findings(report: BatchReport, names: Mapping[str, str]) -> Iterator[tuple[Sequence[Value], int]]:
+    """Yield the findings, what blocks first; what the pile says of a file stands with that file's job."""
+    sheets = {sheet.file: sheet for sheet in report.sheets}
+    rows: list[tuple[SheetReport | None, Finding]] = [(s, f) for s in report.sheets for f in s.findings]
+    rows += [(sheets.get(finding.place.file), finding) for finding in report.findings]
     for sheet, finding in sorted(rows, key=lambda row: row[1].severity.rank):
+        about = "pile" if finding.about_pile else "engine" if finding.about_engine else "sheet"
         yield (
-            str(finding.severity), sheet.job, sheet.measured_by, finding.todo, finding.place.sheet,
-            finding.place.cell, finding.place.label, finding.found, finding.expected, finding.code,
-            finding.name, "engine" if finding.about_engine else "sheet", held(finding.holds_up),
-            names[id(sheet)],
+            str(finding.severity), sheet.job if sheet else "", sheet.measured_by if sheet else "",
+            finding.todo, finding.place.sheet, finding.place.cell, finding.place.label, finding.found,
+            finding.expected, finding.code, finding.name, about, held(finding.holds_up),
+            names[sheet.file if sheet else finding.place.file],
         ), 0
+
+
+def _copies(report: BatchReport, names: Mapping[str, str]) -> Iterator[tuple[Sequence[Value], int]]:
+    """Yield every entry in which an older copy is not as the newest."""
+    for copies in report.copies:
+        for number, difference in apart(copies):
+            place, newest, older = difference.place, difference.values[0], difference.values[number]
+            yield (
+                copies.job, place.sheet, place.cell, place.label, told(difference.issued), told(newest),
+                told(older), names[copies.files[0]], names[copies.files[number]],
+                copies.told_by, copies.times[0], copies.times[number], difference.name,
+            ), 0
 
 
 def _kept(report: BatchReport) -> tuple[list[tuple[SheetReport, Verdict]], str]:
@@ -229,6 +253,8 @@ def _about(book: Any, note: str, formats: dict[str, Any]) -> None:
         "'Measured by' gives one phone call.",
         "Verdicts: each judged value with its limits and the expanded uncertainty U of its measurement. "
         "'Too close to call' is nearer to a limit than U; 'check entry' waits for something to be put right.",
+        "Copies: one row for each entry in which an older copy of a job is not as the newest; the sheet is "
+        "there when some job came back more than once.",
         "All cells are values; text is as it was typed in the returned file, with control characters shown.",
         f"Version {VERSION} of the report's shape.", note,
     ]

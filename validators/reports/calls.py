@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from validators.findings import BatchReport, Finding, Severity, SheetReport, Status
@@ -16,7 +17,14 @@ class Errand:
     todo: str
     severity: Severity
     about_engine: bool
-    findings: tuple[tuple[int, Finding], ...]  # with the finding's number within its file
+    findings: tuple[tuple[str, Finding], ...]  # with the place on the page that tells of it
+
+    @property
+    def about(self) -> str:
+        """What the findings speak of."""
+        if self.about_engine:
+            return "the engine"
+        return "the pile" if self.findings[0][1].about_pile else "the sheet"
 
 
 @dataclass(frozen=True)
@@ -26,10 +34,22 @@ class Concern:
     number: int  # of the file within the report, from 1
     sheet: SheetReport
     errands: tuple[Errand, ...]
+    same: tuple[str, ...] = ()  # files that are the same byte for byte, about which nothing more is said
+
+    @property
+    def anchor(self) -> str:
+        """The place on the page that tells of the file: its own part, or what the pile says of it."""
+        return f"file-{self.number}" if self.sheet.exit_status else self.errands[0].findings[0][0]
+
+    @property
+    def names(self) -> tuple[tuple[Severity, str, int], ...]:
+        """How often each kind of finding stands there, what blocks first."""
+        counts = Counter((e.severity, f.name) for e in self.errands for _, f in e.findings)
+        return tuple((severity, name, count) for (severity, name), count in counts.items())
 
     def count(self, severity: Severity) -> int:
-        """Return how many findings are that bad."""
-        return sum(finding.severity is severity for finding in self.sheet.findings)
+        """Return how many findings are that bad; one for information calls for nobody."""
+        return sum(len(errand.findings) for errand in self.errands if errand.severity is severity)
 
 
 @dataclass(frozen=True)
@@ -78,28 +98,44 @@ def calls_of(report: BatchReport) -> tuple[Call, ...]:
     """Return the calls to make, the first one first; files with nothing to act on need none.
 
     A person is known by the job card's "Measured by"; spelling with other capitals or spaces is the same
-    person.  Files that could not be read name nobody and stand together.
+    person.  Files that could not be read name nobody and stand together.  What the pile says of a file, such
+    as that it is an older copy, is told to whoever measured it.  Of files that are the same byte for byte
+    only the first is told.
     """
+    of_pile: dict[str, list[tuple[str, Finding]]] = {}
+    for number, finding in enumerate(report.findings, 1):
+        of_pile.setdefault(finding.place.file, []).append((f"pile-{number}", finding))
     people: dict[tuple[str, bool], list[Concern]] = {}
+    first: dict[str, int] = {}
+    same: dict[int, list[str]] = {}
     spelt: dict[tuple[str, bool], str] = {}
     for number, sheet in enumerate(report.sheets, 1):
-        if sheet.exit_status == 0:
+        own = [(f"file-{number}-{place}", finding) for place, finding in enumerate(sheet.findings, 1)]
+        errands = errands_of([*own, *of_pile.get(sheet.file, ())])
+        if not errands:
             continue
+        if sheet.digest and sheet.digest in first:
+            same.setdefault(first[sheet.digest], []).append(sheet.file)
+            continue
+        first[sheet.digest] = number
         who = " ".join(sheet.measured_by.split())
         key = who.casefold(), sheet.status is Status.UNREADABLE
         spelt.setdefault(key, who)
-        people.setdefault(key, []).append(Concern(number, sheet, errands_of(sheet.findings)))
-    calls = [Call(spelt[key], key[1], _jobs(concerns)) for key, concerns in people.items()]
+        people.setdefault(key, []).append(Concern(number, sheet, errands))
+    calls = [
+        Call(spelt[key], key[1], _jobs([replace(c, same=tuple(same.get(c.number, ()))) for c in concerns]))
+        for key, concerns in people.items()
+    ]
     return tuple(sorted(calls, key=lambda call: call.order))
 
 
-def errands_of(findings: Iterable[Finding]) -> tuple[Errand, ...]:
+def errands_of(findings: Iterable[tuple[str, Finding]]) -> tuple[Errand, ...]:
     """Return what is to be done about findings, what blocks first, each thing said once."""
-    grouped: dict[tuple[int, bool, str], list[tuple[int, Finding]]] = {}
-    for number, finding in enumerate(findings, 1):
+    grouped: dict[tuple[int, bool, str], list[tuple[str, Finding]]] = {}
+    for anchor, finding in findings:
         if finding.severity is not Severity.INFORMATION:
             key = finding.severity.rank, finding.about_engine, finding.todo
-            grouped.setdefault(key, []).append((number, finding))
+            grouped.setdefault(key, []).append((anchor, finding))
     return tuple(
         Errand(todo, list(Severity)[rank], engine, tuple(grouped[rank, engine, todo]))
         for rank, engine, todo in sorted(grouped, key=lambda key: key[:2])

@@ -20,6 +20,7 @@ BINS = 24
 FAR, FINEST = 1e9, 1e-9  # what nothing measures
 WIDTH = 300.0  # of a chart, in its own units
 LANE, MOST_LANES = 6.0, 8
+LEAST_TELLING = 4.0  # how high one value among thousands stands, so that it is seen
 
 
 @dataclass(frozen=True)
@@ -252,7 +253,7 @@ def _spread(group: list[tuple[int, Verdict]]) -> Spread | None:
         has = any(v.lower is not None for _, v in judged), any(v.upper is not None for _, v in judged)
         marks = [side for side, there in zip(sides, has, strict=True) if there]
         axis = Axis(-0.5, 1.5) if placed else None
-        unit, note = "", "limits differ, so each value stands where it lies between its own"
+        unit, note = "", "each between its own limits"
     return Spread(
         title=first.title or first.label, sheet=first.place.sheet, unit=unit,
         places=_kind([v for _, v in group]),
@@ -288,7 +289,7 @@ def _bars(placed: list[tuple[float, str]], axis: Axis) -> Iterator[Bar]:
         parts, top = [], 40.0
         for kind in ("within", "close", "out"):
             if counts[kind]:
-                height = max(round(36.0 * counts[kind] / most, 1), 1.0)
+                height = max(round(36.0 * counts[kind] / most, 1), 1.0 if kind == "within" else LEAST_TELLING)
                 top = round(top - height, 1)
                 parts.append((kind, top, height, counts[kind]))
         if parts:

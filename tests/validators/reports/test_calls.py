@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from validators.findings import BatchReport, Severity
+from validators.findings import BatchReport, Finding, Place, Severity
 from validators.reports.calls import calls_of, errands_of
 
 
@@ -37,7 +37,26 @@ def test_one_thing_to_do_is_said_once(sheet):
         sheet("b", todo="Look.", severity=Severity.LOOK).findings[0],
         sheet("c", todo="Retype it.").findings[0], sheet("d", severity=Severity.INFORMATION).findings[0],
     ]
-    errands = errands_of(findings)
-    assert [(e.todo, [number for number, _ in e.findings]) for e in errands] == [
-        ("Retype it.", [1, 3]), ("Look.", [2]),
+    errands = errands_of((f"file-1-{number}", finding) for number, finding in enumerate(findings, 1))
+    assert [(e.todo, [anchor for anchor, _ in e.findings]) for e in errands] == [
+        ("Retype it.", ["file-1-1", "file-1-3"]), ("Look.", ["file-1-2"]),
     ]
+
+
+
+def test_an_older_copy_is_told_to_whoever_measured_it(sheet):
+    """A file with nothing of its own to act on is called for when the pile asks for a look at it."""
+    calm = sheet("J1", "in/v1.xlsx", who="shop", severity=Severity.INFORMATION)
+    place = Place(file="in/v1.xlsx", sheet="Bores", cell="F14", label="Bore")
+    older = Finding(
+        code="PILE02", name="copies-differ", severity=Severity.LOOK, place=place, found="an older copy",
+        expected="what the newest has", todo="Ask which holds.",
+    )
+    (call,) = calls_of(BatchReport(sheets=(calm,), findings=(older,)))
+    (concern,) = call.concerns
+    assert (call.who, call.blocking, call.looking) == ("shop", 0, 1)
+    assert (concern.anchor, concern.errands[0].about, concern.errands[0].todo) == (
+        "pile-1", "the pile", "Ask which holds.",
+    )
+    told = replace(older, severity=Severity.INFORMATION)
+    assert calls_of(BatchReport(sheets=(calm,), findings=(told,))) == ()

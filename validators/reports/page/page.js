@@ -35,7 +35,7 @@
 
   // Where style alone cannot unfold what prints, this does.
   window.addEventListener("beforeprint", function () {
-    document.querySelectorAll(".single details, .some details.call").forEach(function (d) { d.open = true; });
+    document.querySelectorAll(".single details, details.call").forEach(function (d) { d.open = true; });
   });
   if (rows.length > 1) { form.hidden = false; }
   form.addEventListener("submit", function (event) { event.preventDefault(); });
