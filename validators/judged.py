@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from sheetgen.catalogue import LIMIT_SIDES
+from sheetgen.catalogue import LIMIT_SIDES, Entry
 from validators.findings import Note, Verdict
 
 if TYPE_CHECKING:
@@ -73,7 +73,7 @@ def _verdict(sheet: Checked, name: str, word: str) -> Verdict:
             for side, word in (("lower", "least"), ("upper", "most"))
         }
     else:
-        guard, origin = entry.guard, str(sheet.values.get(f"{cell.key}_origin") or "not said")
+        guard, origin = guard_of(entry), str(sheet.values.get(f"{cell.key}_origin") or "not said")
         limits = {side: sheet.values.get(f"{cell.key}_{side}") for side in LIMIT_SIDES[entry.limits]}
     return Verdict(
         name=name,
@@ -90,6 +90,11 @@ def _verdict(sheet: Checked, name: str, word: str) -> Verdict:
         title=entry.label,
         decimals=shown_digits(sheet, cell.key),
     )
+
+
+def guard_of(entry: Entry) -> str:
+    """Return the name of what guards the verdict of a quantity: that of an extreme is one of its own."""
+    return entry.guard if entry.chances == 1 else f"{entry.key}_guard_used"
 
 
 def _guard(sheet: Checked, guard: str, index: tuple[str, ...]) -> float | None:
