@@ -68,7 +68,6 @@ NUMBERS: dict[str, str] = {
     "3": "the third power, three of something",
     "4": "a quarter: the area of a circle is pi/4 times the square of its diameter",
     "5": "five of something",
-    "6": "six of something",
     "9": "the decimals to which figures are rounded before they are compared",
     "12": "a resolution squared over 12 is the variance of reading to the nearest step",
     "90": "a quarter turn, in degrees",

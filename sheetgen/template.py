@@ -107,7 +107,8 @@ class Shapes:
 
     def guard_used(self, chances: int | str) -> str:
         """Return the shape of the guard of an extreme that so many readings may decide."""
-        return self.widened.replace("{chances}", self.pairs if chances == PAIRS else str(chances))
+        told = {PAIRS: self.pairs, 6: "2*3"}.get(chances, str(chances))
+        return self.widened.replace("{chances}", told)
 
 
 def _strict(where: str, fields: Mapping[str, Any], known: set[str]) -> None:

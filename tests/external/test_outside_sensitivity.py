@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from uncertainties import ufloat
 
-from tests.external import guard_simulation as gauges
+from tests.external import simulated_gauges as gauges
 from validators.reference import (
     compression,
     deck,

@@ -117,7 +117,7 @@ def extreme_guard(guard: Value, guard_factor: Value, chances: Value) -> Value:
     Examples
     --------
     >>> round(float(extreme_guard(2.0, 2.0, 3)), 6), float(extreme_guard(2.0, 2.0, 1))
-    (2.489349, 2.0)
+    (2.489423, 2.0)
     >>> float(extreme_guard(0.0, 0.0, 3))
     0.0
     """
