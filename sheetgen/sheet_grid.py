@@ -161,7 +161,7 @@ class SheetGrid:
         fixed = ",".join(f"{axis}={label}" for axis, label in loop)
         return text.replace("{guard}", f"{{{key}[{fixed}]}}" if fixed else f"{{{key}}}")
 
-    def guard(self, limited: Entry) -> tuple[str, Index]:
+    def guard(self, limited: Entry) -> tuple[str, tuple[tuple[str, str], ...]]:
         """Return the quantity that guards a limited one, and the element that is meant, as a loop."""
         if limited.guard in self.catalogue.entries:
             return limited.guard, ()
