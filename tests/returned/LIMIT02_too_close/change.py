@@ -1,3 +1,3 @@
 """A clearance lies nearer to its limit than the gauges can tell."""
 
-entries = {"piston_reading_3": 85.9395}
+entries = {"piston_reading_3": 85.939}
