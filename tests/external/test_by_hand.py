@@ -31,7 +31,15 @@ from validators.reference import (
 from validators.reference.constants import CONSTANTS
 from validators.reference.record import assembly_state, item_state
 from validators.reference.verdict import verdict
-from validators.reference.words import AssemblyState, DialSense, EntryForm, GaugeUse, ItemState, Verdict, YesNo
+from validators.reference.words import (
+    AssemblyState,
+    DialSense,
+    EntryForm,
+    GaugeUse,
+    ItemState,
+    Verdict,
+    YesNo,
+)
 
 LINE = re.compile(r"^    (\w+): (.+) = (-?[\d.]+)$", re.MULTILINE)
 LINES = LINE.findall(PAGE.with_name("BY_HAND.md").read_text(encoding="utf-8"))
