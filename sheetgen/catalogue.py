@@ -17,6 +17,9 @@ FAMILIES = ("millimetre", "inch")
 NAME = re.compile(r"^[a-z]{2,}[a-z0-9]*(_[a-z0-9]+)+$")
 KINDS = ("given", "reading", "result", "constant", "fixed")
 LIMIT_SIDES = {"both": ("lower", "upper"), "lower": ("lower",), "upper": ("upper",)}
+EXACT, PAIRS, MANY = "exact_guard", "pairs", (2, 3, 4, 5, 6)
+"""The guard of what carries no uncertainty, and how many readings may decide an extreme: so many, or
+each pair of two cylinders."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +69,7 @@ class Entry:
     optional: bool = False
     limits: str = ""
     guard: str = ""
+    chances: int | str = 1
     advisory: bool = False
     prompt: str = ""
     term: str = ""
@@ -155,6 +159,8 @@ def _check(where: str, entry: Entry, catalogue: Catalogue) -> None:
             raise wrong(f"unknown axis '{axis}'{nearest(axis, catalogue.axes)}")
     if bool(entry.limits) != bool(entry.guard):
         raise wrong("limits and guard go together")
+    if entry.chances != 1 and (entry.guard in ("", EXACT) or entry.chances not in (PAIRS, *MANY)):
+        raise wrong(f"chances go with a guard, and are {', '.join(map(str, MANY))} or '{PAIRS}'")
     if entry.unchecked and entry.kind != "result":
         raise wrong("only a result can be unchecked")
     if entry.advisory and not (entry.limits and entry.optional):
@@ -163,7 +169,14 @@ def _check(where: str, entry: Entry, catalogue: Catalogue) -> None:
         raise wrong(f"limits are one of {', '.join(LIMIT_SIDES)}")
 
 
-def _limit_entries(entry: Entry) -> list[Entry]:
+def _measure_of_guard(guard: str, entries: Mapping[str, Entry]) -> str:
+    """Return how a guard is shown: that of a quantity, or of one element of a quantity over one axis."""
+    words = guard.split("_")
+    stems = ("_".join(words[:length]) for length in range(len(words), 1, -1))
+    return next(entries[stem].measure for stem in stems if stem in entries)
+
+
+def _limit_entries(entry: Entry, entries: Mapping[str, Entry]) -> list[Entry]:
     """Make what a limited quantity brings along: its limits, their origin and state, its verdict."""
     made = [
         Entry(
@@ -195,6 +208,11 @@ def _limit_entries(entry: Entry) -> list[Entry]:
     for side in ("floor", "ceiling"):
         made.append(
             result(key=f"{entry.key}_{side}", label=f"{entry.label}, {side} used", measure=entry.measure)
+        )
+    if entry.chances != 1:
+        measure = _measure_of_guard(entry.guard, entries)
+        made.append(
+            result(key=f"{entry.key}_guard_used", label=f"{entry.label}, U used", measure=measure)
         )
     made.append(
         result(
@@ -240,7 +258,7 @@ def load_catalogue(path: Path = TEMPLATES / "quantities.toml") -> Catalogue:
         entries[key] = entry
     limited = tuple(key for key, entry in entries.items() if entry.limits)
     for key in limited:
-        for made in _limit_entries(entries[key]):
+        for made in _limit_entries(entries[key], entries):
             if made.key in entries:
                 raise DefinitionError(f"{where}, {made.key}", "this key is made from a limit")
             entries[made.key] = made

@@ -13,6 +13,7 @@ AIR = "_-"
 """Ends a number format: a little room between the number and the frame of its cell."""
 NO_LIMIT_FORMAT = f'"none"{AIR};"none"{AIR}'
 """Shown instead of the figure that stands in for a limit that is not set."""
+MOST_DECIMALS = 12
 VERDICTS = ("verdict", "verdict_echo", "sample_verdict")
 NUMBERS = ("input", "result", "working", "echo", "constant")
 
@@ -36,6 +37,12 @@ def number_format(entry: Entry, catalogue: Catalogue, family: str) -> str:
         return "General"
     decimals = catalogue.measures[entry.measure].decimals[FAMILIES.index(family)]
     digits = "0" if decimals == 0 else "0." + "0" * decimals
+    limit = entry.of and not entry.key.endswith("_guard_used")
+    if limit or entry.key in look()["numbers"]["typed_whole"]:
+        # What is held against a figure shows every digit that was typed.
+        if decimals == 0:
+            return "General"
+        digits += "#" * (MOST_DECIMALS - decimals)
     digits += AIR
     return f"+{digits};-{digits};{digits}" if entry.key in look()["numbers"]["signed"] else digits
 
@@ -47,7 +54,7 @@ def alignment(entry: Entry | None) -> dict[str, Any]:
     if entry.key in look()["numbers"]["formats"]:
         return {"align": "center"}
     if entry.measure:
-        return {"align": "right"}
+        return {"align": "right", "shrink": True}
     if entry.key.endswith("_note"):
         return {"align": "left", "indent": 1, "text_wrap": True}
     if entry.list == "material_name":

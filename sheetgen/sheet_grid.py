@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from sheetgen.catalogue import TEMPLATES, Entry, read_toml
+from sheetgen.catalogue import EXACT, TEMPLATES, Entry, read_toml
 from sheetgen.errors import DefinitionError
 from sheetgen.layout import Index, bolt_classes, materials
 from sheetgen.naming import Names, element_label, element_name
@@ -150,15 +150,23 @@ class SheetGrid:
             "limit_state": self.shapes.state[limited.limits],
             "floor": self.shapes.floor if limited.limits != "upper" else "=0-{open_limit}",
             "ceiling": self.shapes.ceiling if limited.limits != "lower" else "={open_limit}",
+            "guard_used": self.shapes.guard_used(limited.chances),
         }[kind]
         text = shape.replace("{value}", f"{{{entry.of}}}").replace("{state}", f"{{{entry.of}_limit_state}}")
         for word in ("floor", "ceiling", "lower", "upper"):
             text = text.replace(f"{{{word}}}", f"{{{entry.of}_{word}}}")
-        guard = limited.guard
-        if guard not in self.catalogue.entries:
-            key, label = self.element(guard)
-            guard = f"{key}[{self.catalogue.entries[key].over[0]}={label}]"
-        return text.replace("{guard}", f"{{{guard}}}")
+        if kind == "verdict" and limited.chances != 1:
+            return text.replace("{guard}", f"{{{entry.of}_guard_used}}")
+        key, loop = self.guard(limited)
+        fixed = ",".join(f"{axis}={label}" for axis, label in loop)
+        return text.replace("{guard}", f"{{{key}[{fixed}]}}" if fixed else f"{{{key}}}")
+
+    def guard(self, limited: Entry) -> tuple[str, tuple[tuple[str, str], ...]]:
+        """Return the quantity that guards a limited one, and the element that is meant, as a loop."""
+        if limited.guard in self.catalogue.entries:
+            return limited.guard, ()
+        key, label = self.element(limited.guard)
+        return key, ((self.catalogue.entries[key].over[0], label),)
 
     def element(self, name: str) -> tuple[str, str]:
         """Split an element name of a one-axis quantity into key and label."""
@@ -325,7 +333,7 @@ class SheetGrid:
 
     def put_limits(self, block: Block) -> None:
         """Put one row for each limited quantity: its limits, where they come from, what is used."""
-        heads = ("Lower", "Upper", "Taken from", "Limits are", "Lower used", "Upper used")
+        heads = ("Lower", "Upper", "Taken from", "Limits are", "Lower used", "Upper used", "U used")
         self.put(self.base, "column_header", value="Limits")
         for offset, head in enumerate(heads):
             self.put(self.first + offset, "column_header", value=head)
@@ -344,7 +352,22 @@ class SheetGrid:
             self.quantity(self.first + 3, f"{key}_limit_state", ())
             self.quantity(self.first + 4, f"{key}_floor", (), workings=True)
             self.quantity(self.first + 5, f"{key}_ceiling", (), workings=True)
+            self.put_guard(self.first + 6, key, entry)
             self.row += 1
+
+    def put_guard(self, column: int, key: str, entry: Entry) -> None:
+        """Put the uncertainty that a verdict is guarded with, or say where it stands."""
+        guard, loop = self.guard(entry)
+        if entry.chances != 1:
+            self.quantity(column, f"{key}_guard_used", (), workings=True)
+        elif entry.guard == EXACT:
+            self.put(column, "none", value="none")
+        elif len(self.catalogue.entries[guard].over) > len(loop):
+            self.put(column, "none", value="in the table")
+        else:
+            fixed = f"[{loop[0][0]}={loop[0][1]}]" if loop else ""
+            formula = self.shapes.echo.replace("{value}", f"{{{guard}{fixed}}}")
+            self.put(column, "working", formula=formula, key=guard, index=loop)
 
     def put_constants(self, block: Block) -> None:
         """Put every constant with its unit and its source, group by group."""

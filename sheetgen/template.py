@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from sheetgen.catalogue import TEMPLATES, Catalogue, load_catalogue, read_toml
+from sheetgen.catalogue import PAIRS, TEMPLATES, Catalogue, load_catalogue, read_toml
 from sheetgen.errors import DefinitionError, nearest
 
 BLOCK_KINDS = (
@@ -102,6 +102,13 @@ class Shapes:
     echo: str
     size: str
     job: str
+    widened: str
+    pairs: str
+
+    def guard_used(self, chances: int | str) -> str:
+        """Return the shape of the guard of an extreme that so many readings may decide."""
+        told = {PAIRS: self.pairs, 6: "2*3"}.get(chances, str(chances))
+        return self.widened.replace("{chances}", told)
 
 
 def _strict(where: str, fields: Mapping[str, Any], known: set[str]) -> None:
@@ -232,6 +239,8 @@ def read_shapes() -> Shapes:
         data["echo"],
         data["size"],
         data["job"],
+        data["guard_used"],
+        data["pairs"],
     )
 
 

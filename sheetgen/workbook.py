@@ -42,6 +42,7 @@ from sheetgen.rules import entry_rule
 from sheetgen.seal import ShopKey, seal_rows
 from sheetgen.sheet_grid import HEAD_ROWS, LABEL_COLUMN
 from sheetgen.summary_charts import CHARTS
+from sheetgen.telling import Telling, told
 
 PROGRAM = "boreledger"
 CHUNK = 30_000
@@ -151,6 +152,9 @@ class _Writer:
         by_sheet: dict[str, list[PlannedCell]] = {s.template.title: [] for s in self.plan.sheets}
         for cell in self.plan.cells:
             by_sheet[cell.sheet].append(cell)
+        telling: dict[str, list[Telling]] = {}
+        for rule in told(self.plan):
+            telling.setdefault(rule.cell.sheet, []).append(rule)
         pages = {title: self.book.add_worksheet(title, PlainSheet) for title in by_sheet}
         for sheet in self.plan.sheets:
             title = sheet.template.title
@@ -163,6 +167,8 @@ class _Writer:
                     self.put_chart(page, cell, widths)
             self.rules(page, cells)
             self.tones(page, cells)
+            for rule in telling.get(title, ()):
+                self.tell(page, rule)
             page.protect("", PROTECTION)
         for name, (title, first, last) in self.plan.names.items():
             area = xl_range_abs(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1)
@@ -325,6 +331,13 @@ class _Writer:
         rule = {"type": "cell", "criteria": criteria, "value": value, "format": self.format(wanted),
                 "multi_range": areas(cells)}
         page.conditional_format(row, column, row, column, rule)
+
+    def tell(self, page: Any, rule: Telling) -> None:
+        """Let a cell show more digits where the verdict needs them."""
+        row, column = rule.cell.row - 1, rule.cell.column - 1
+        wanted = self.format({"num_format": rule.number_format})
+        rules = {"type": "formula", "criteria": f"={rule.condition}", "format": wanted}
+        page.conditional_format(row, column, row, column, rules)
 
     def birth_record(self) -> None:
         page = self.book.add_worksheet(BIRTH_SHEET)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -12,6 +12,9 @@ from validators.given_paths import neighbour, one_workbook, quoted, room_for
 from validators.options import AsJson, Jobs, Key, NewFile, Quiet, Verbose, families, layouts, papers
 from validators.program import NAME, STATUSES, Program, called, example, sentences
 from validators.terminal import busy, coloured, complain, pile_progress, say, say_line, tell
+
+if TYPE_CHECKING:
+    from sheetgen.plan import Plan
 
 app = typer.Typer(
     cls=Program,
@@ -423,11 +426,11 @@ def names_command(
         say(form(told))
 
 
-@app.command("prove", epilog=example("prove --builds 2 --layout inline-3 --units inch"))
+@app.command("prove", epilog=example("prove --builds 2 --layout inline-3 --units inch --engine formulas"))
 def prove_command(
     builds: Annotated[
         int, typer.Option(help="Random builds for each layout and family of units.", min=1)
-    ] = 200,
+    ] = 20,
     layout: Annotated[
         list[str] | None, typer.Option(help="Only these layouts.", autocompletion=layouts)
     ] = None,
@@ -435,20 +438,37 @@ def prove_command(
         list[str] | None, typer.Option(help="Only these families of units.", autocompletion=families)
     ] = None,
     seed: Annotated[int, typer.Option(help="First seed.")] = 0,
+    engine: Annotated[
+        list[str] | None,
+        typer.Option(help="Only these engines: formulas, formualizer, office. Else all that are installed."),
+    ] = None,
+    minutes: Annotated[float | None, typer.Option(help="Stop after so long.", min=0.1)] = None,
+    certificate: Annotated[Path | None, typer.Option(help="Write the certificate there, as JSON.")] = None,
     mutants: Annotated[
         bool, typer.Option("--mutants", help="Prove as well that the proof can fail.")
     ] = False,
-    jobs: Jobs = 1,
+    jobs: Annotated[int, typer.Option(help="Worker processes; for 'formulas' alone.", min=1)] = 1,
     verbose: Verbose = False,
 ) -> None:
-    """Compare every formula with the reference core."""
-    with sentences():
-        from validators.prove import prove_and_print
+    """Compare every formula with the reference core.
 
-        ok = prove_and_print(
-            builds, layout or [], units or [], seed, mutants=mutants, jobs=jobs, echo=say_line
+    Over random builds, engine by engine.
+    """
+    with sentences():
+        from validators.engines.command import prove_with
+
+        ok = prove_with(
+            builds, layout or [], units or [], seed, engine or [], minutes=minutes, certificate=certificate,
+            mutants=mutants, jobs=jobs, write=plain_workbook, echo=say_line,
         )
         raise typer.Exit(0 if ok else 1)
+
+
+def plain_workbook(plan: Plan) -> bytes:
+    """Return the file of a plan, with nothing stored in its formula cells."""
+    from sheetgen.workbook import workbook_bytes
+
+    return workbook_bytes(plan, stored_values=False)
 
 
 @app.command("ledger", epilog=example("ledger"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from sheetgen.catalogue import LIMIT_SIDES
 from sheetgen.naming import element_name
 from validators.changed_build import ChangedBuild
+from validators.judged import guard_of
 
 FINE = 200.0
 """Up to here a figure keeps the decimals that an edge needs."""
@@ -36,7 +37,7 @@ class Limits(ChangedBuild):
                 if self.chance.random() < 0.7:
                     self.put(f"{key}_{side}", None)
             return
-        judged = (self.judged(cell.name, cell.index, entry.guard) for cell in self.plan.by_key[key])
+        judged = (self.judged(cell.name, cell.index, guard_of(entry)) for cell in self.plan.by_key[key])
         pairs = [pair for pair in judged if pair]
         if not pairs:
             return
@@ -63,7 +64,7 @@ class Limits(ChangedBuild):
         for key, offered in OFFERED.items():
             offers = [self.number(cell.name) for cell in self.plan.by_key[offered]]
             found = [value for value in offers if value is not None]
-            guard = self.number("plain_guard_deck")
+            guard = self.number(guard_of(self.catalogue.entries[key]))
             if found and guard is not None:
                 at_edge = self.chance.choice(found) - guard + self.beside()
                 self.put(f"{key}_lower", at_edge if key == limited else min(found) - 1)

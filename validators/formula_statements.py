@@ -125,6 +125,9 @@ def _sources(plan: Plan) -> Iterator[tuple[PlannedCell, str, str]]:
             yield cell, "shapes/verdict", shapes.verdict
         elif (kind == "floor" and sides == "upper") or (kind == "ceiling" and sides == "lower"):
             yield cell, f"plan/{kind} without a limit", f"={'0-' if kind == 'floor' else ''}{{open_limit}}"
+        elif kind == "guard_used":
+            chances = plan.catalogue.entries[entry.of].chances
+            yield cell, f"shapes/guard_used.{chances}", shapes.guard_used(chances)
         else:
             yield cell, f"shapes/{kind}", getattr(shapes, kind)
 

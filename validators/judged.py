@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from sheetgen.catalogue import LIMIT_SIDES
+from sheetgen.catalogue import LIMIT_SIDES, Entry
 from validators.findings import Note, Verdict
 
 if TYPE_CHECKING:
@@ -73,9 +74,9 @@ def _verdict(sheet: Checked, name: str, word: str) -> Verdict:
             for side, word in (("lower", "least"), ("upper", "most"))
         }
     else:
-        guard, origin = entry.guard, str(sheet.values.get(f"{cell.key}_origin") or "not said")
+        guard, origin = guard_of(entry), str(sheet.values.get(f"{cell.key}_origin") or "not said")
         limits = {side: sheet.values.get(f"{cell.key}_{side}") for side in LIMIT_SIDES[entry.limits]}
-    return Verdict(
+    made = Verdict(
         name=name,
         label=cell.label,
         place=sheet.place(cell),
@@ -90,6 +91,12 @@ def _verdict(sheet: Checked, name: str, word: str) -> Verdict:
         title=entry.label,
         decimals=shown_digits(sheet, cell.key),
     )
+    return replace(made, decimals=telling_digits(made, made.decimals))
+
+
+def guard_of(entry: Entry) -> str:
+    """Return the name of what guards the verdict of a quantity: that of an extreme is one of its own."""
+    return entry.guard if entry.chances == 1 else f"{entry.key}_guard_used"
 
 
 def _guard(sheet: Checked, guard: str, index: tuple[str, ...]) -> float | None:
@@ -153,6 +160,27 @@ def telling_digits(verdict: Verdict, digits: int) -> int:
         if _word_of_printed(verdict, wanted) == verdict.word:
             return wanted
     return digits if verdict.word not in _TOLD_BY_DIGITS else MOST_DIGITS
+
+
+def apart_digits(digits: int, *pairs: tuple[float, float]) -> int:
+    """Return how many decimals keep figures apart, as printed, that a sentence says are apart.
+
+    Parameters
+    ----------
+    digits : int
+        So many at least.
+    *pairs : pairs of float
+        Figures of which each is said to be more, or less, than its other.
+
+    Examples
+    --------
+    >>> apart_digits(4, (0.0117, 0.0)), apart_digits(4, (0.0000002, 0.0)), apart_digits(4, (0.05, 0.05))
+    (4, 7, 4)
+    """
+    for wanted in range(digits, MOST_DIGITS):
+        if all(one == other or f"{one:.{wanted}f}" != f"{other:.{wanted}f}" for one, other in pairs):
+            return wanted
+    return MOST_DIGITS
 
 
 def _word_of_printed(verdict: Verdict, digits: int) -> str:

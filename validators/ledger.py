@@ -68,8 +68,9 @@ def as_markdown(ledger: dict[str, Any]) -> str:
         "",
         "## What every limited quantity brings along\n",
         "For a quantity with limits, `..._limit_state` and `..._verdict` are the functions `limit_state` and "
-        "`verdict` above, called with its limits. `..._floor` and `..._ceiling` are workings of the sheet, "
-        "a limit or the stand-in for one that is not set; the core has no need of them.",
+        "`verdict` above, called with its limits, "
+        "and `..._guard_used` of an extreme is `extreme_guard`. `..._floor` and `..._ceiling` are workings "
+        "of the sheet, a limit or the stand-in for one that is not set; the core has no need of them.",
     ]
     return "\n".join(lines) + "\n"
 

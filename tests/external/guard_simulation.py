@@ -9,9 +9,10 @@ verdict is likeliest: on the limit itself.  There, with a guard of k standard un
 rule of ISO 14253-1 (from memory) leaves at most the tail of the normal distribution beyond k on either
 side, 2.275 % for k = 2.
 
-A figure that is the extreme of several readings has several chances of one of them being far out: the
-largest of n that are equal in truth is beyond the guard up to n times as often.  `chances` says how
-many, for the side on which that happens; on the other side the extreme errs towards safety.
+A figure that is the extreme of several readings has several chances of one of them being far out: with
+the guard of one reading the largest of n that are equal in truth would be beyond it up to n times as
+often.  The workbook widens the guard for that, and the promise is the same for every figure.  Each scene
+of an extreme has its truth where the chances are most: every reading that may decide is equal in truth.
 
 The promise holds over parts that lie anywhere between two steps of the display.  Where the step is the
 larger part of the budget, as for a ring gap read in hundredths, parts at one place between two steps are
@@ -28,44 +29,53 @@ from typing import Any
 import numpy as np
 import scipy.stats
 
+from tests.external.simulated_gauges import (
+    BORE,
+    DEPTH,
+    FACTOR,
+    GAP,
+    HOUSING,
+    JOURNAL,
+    MICRO,
+    MM,
+    PISTON,
+    WALL,
+    WIDTH,
+    Session,
+    fit_of,
+)
 from validators.reference import (
     bore_form,
     bores,
     compression,
     crank,
+    crankpins,
     deck,
+    extremes,
     head_clearance,
     main_clearances,
+    main_housings,
     main_journals,
+    mass_matching,
+    masses,
     pistons,
+    ring_grooves,
     rings,
+    rod_bolts,
+    separation,
     uncertainty,
+    valve_timing,
     volumes,
 )
 from validators.reference.constants import CONSTANTS
 from validators.reference.fits import (
-    fit_calibration_uncertainty,
     fit_guard,
-    fit_temperature_uncertainty,
-    fit_uncertainty,
     main_clearance_guard,
     main_clearance_uncertainty,
     wall_uncertainty,
 )
-from validators.reference.measuring import part_factor, reference_factor, size_at_reference
 from validators.reference.verdict import verdict
-from validators.reference.words import DialSense, EntryForm, GaugeUse, Verdict, YesNo
-
-MM, MICRO = 1e-3, 1e-6
-TWENTY = 293.15
-WARMTH = [CONSTANTS[key] for key in ("reference_temperature", "temperature_lowest", "temperature_highest")]
-BELIEVED = [CONSTANTS[key] for key in ("size_lowest", "size_highest", "dial_travel")]
-FACTOR = 2.0
-EXPANSION_UNCERTAINTY = 0.5e-6
-BOUND = 1.0
-"""The thermometer is good to this many kelvin on either side."""
-PART, GAUGE = 297.15, 295.15
-"""Part and gauge as they are; what the thermometers show is off by their error."""
+from validators.reference.words import DeckBasis, Verdict
 
 
 def tail(factor: float) -> float:
@@ -74,153 +84,20 @@ def tail(factor: float) -> float:
 
 
 @dataclass(frozen=True)
-class Instrument:
-    """What the workbook states for one gauge, and the body that it measures."""
-
-    nominal: float
-    expansion: float
-    use: GaugeUse = GaugeUse.SET_ON_A_MASTER
-    resolution: float = MICRO
-    certificate: float = 1.0 * MICRO
-    repeats: float = 1.0 * MICRO
-    count: int = 3
-    own_expansion: float = 11.5e-6
-
-    @property
-    def reading_uncertainty(self) -> Any:
-        """Standard uncertainty of one reading, by the core."""
-        return uncertainty.reading_uncertainty(self.use, self.resolution, self.repeats, self.count)
-
-    @property
-    def calibration_uncertainty(self) -> Any:
-        """Standard uncertainty of the certificate, by the core."""
-        return uncertainty.calibration_uncertainty(self.certificate, 2.0)
-
-    @property
-    def sensitivity(self) -> Any:
-        """Size per kelvin that both are warmer together, by the core."""
-        return uncertainty.temperature_sensitivity(self.nominal, self.own_expansion, self.expansion)
-
-    @property
-    def temperature_uncertainty(self) -> Any:
-        """Standard uncertainty from the thermometers, by the core."""
-        return uncertainty.temperature_uncertainty(
-            self.nominal,
-            self.own_expansion,
-            self.expansion,
-            self.sensitivity,
-            uncertainty.thermometer_uncertainty(BOUND),
-            YesNo.NO,
-        )
-
-    @property
-    def expansion_term(self) -> Any:
-        """Standard uncertainty from the expansion figures, by the core."""
-        return uncertainty.expansion_term(self.nominal, EXPANSION_UNCERTAINTY, PART, GAUGE, TWENTY)
-
-    @property
-    def size_guard(self) -> Any:
-        """Guard of one size, by the core."""
-        return uncertainty.size_guard(
-            FACTOR,
-            self.reading_uncertainty,
-            self.calibration_uncertainty,
-            self.temperature_uncertainty,
-            self.expansion_term,
-        )
-
-    @property
-    def plain_guard(self) -> Any:
-        """Guard of one reading as it stands, by the core."""
-        return uncertainty.plain_guard(FACTOR, self.reading_uncertainty, self.calibration_uncertainty)
-
-    @property
-    def form_guard(self) -> Any:
-        """Guard of the difference of two readings, by the core."""
-        return uncertainty.form_guard(FACTOR, self.reading_uncertainty)
-
-
-class Session:
-    """One gauge in use for `count` jobs: its certificate, its zero and its thermometers err once a job."""
-
-    def __init__(self, instrument: Instrument, random: np.random.Generator, count: int) -> None:
-        self.instrument, self.random = instrument, random
-        shape = (count, 1)
-        self.certificate_error = random.normal(0, instrument.certificate / 2, shape)
-        self.part_error, self.gauge_error = random.uniform(-BOUND, BOUND, (2, *shape))
-        self.expansion_errors = random.normal(0, EXPANSION_UNCERTAINTY, (2, *shape))
-
-    def raw(self, true: Any) -> Any:
-        """Indicate lengths as they lie there, in whole steps, with every error but warmth."""
-        instrument = self.instrument
-        noise = instrument.repeats / math.sqrt(instrument.count)
-        shown = true + self.certificate_error + self.random.normal(0, noise, true.shape)
-        if instrument.use == GaugeUse.SET_ON_A_MASTER:
-            # A zero of its own for each reading, as the budget counts it.
-            shown = shown + instrument.resolution * self.random.uniform(-0.5, 0.5, true.shape)
-        # Where the truth lies between two steps is as likely in one place as in another.
-        place = self.random.uniform(0, 1, true.shape)
-        return (np.round(shown / instrument.resolution + place) - place) * instrument.resolution
-
-    def sizes(self, true: Any) -> Any:
-        """Measure sizes, and turn them into sizes at 20 °C by the core."""
-        instrument = self.instrument
-        part_expansion = instrument.expansion + self.expansion_errors[0]
-        gauge_expansion = instrument.own_expansion + self.expansion_errors[1]
-        # What lies there: the part and the scale, grown by their real expansion at their real warmth.
-        there = true * (1 + part_expansion * (PART - TWENTY)) / (1 + gauge_expansion * (GAUGE - TWENTY))
-        return size_at_reference(
-            self.raw(there),
-            EntryForm.SIZE,
-            np.nan,
-            0.0,
-            DialSense.PLUS_IS_BIGGER,
-            part_factor(instrument.expansion, PART + self.part_error, *WARMTH),
-            reference_factor(instrument.own_expansion, GAUGE + self.gauge_error, *WARMTH),
-            *BELIEVED,
-        )
-
-
-@dataclass(frozen=True)
 class Scene:
-    """A judged quantity: how it is measured, and how many chances an extreme has on either side."""
+    """A judged quantity and how it is measured; an extreme has a guard for so many readings."""
 
     name: str
     measure: Callable[[np.random.Generator, int], tuple[Any, Any, float, float]]
     """Gives measured values, their guard, the true value, the unit that the sheet shows."""
-    chances_high: int = 1
-    """Readings of which the largest decides: the value may be too high by any of them."""
-    chances_low: int = 1
+    quantity: str = ""
+    cylinders: int = 8
 
-
-BORE = Instrument(86.010 * MM, 11e-6)
-PISTON = Instrument(85.955 * MM, 19.4e-6, use=GaugeUse.READ_DIRECTLY, certificate=1.5 * MICRO)
-HOUSING = Instrument(64.010 * MM, 11e-6)
-JOURNAL = Instrument(60.000 * MM, 11.5e-6, use=GaugeUse.READ_DIRECTLY)
-WALL = Instrument(1.980 * MM, 11.5e-6, use=GaugeUse.READ_DIRECTLY, resolution=0.5 * MICRO)
-DEPTH = Instrument(1.0 * MM, 11e-6, resolution=0.01 * MM, certificate=4 * MICRO, repeats=5 * MICRO)
-GAP = Instrument(0.4 * MM, 11e-6, use=GaugeUse.READ_DIRECTLY, resolution=0.01 * MM, certificate=4 * MICRO)
-WIDTH = Instrument(0.15 * MM, 11e-6, resolution=0.002 * MM)
-
-
-def fit_of(hole: Instrument, shaft: Instrument) -> Any:
-    return fit_uncertainty(
-        hole.reading_uncertainty,
-        shaft.reading_uncertainty,
-        fit_calibration_uncertainty(
-            hole.calibration_uncertainty, shaft.calibration_uncertainty, YesNo.NO
-        ),
-        fit_temperature_uncertainty(
-            hole.sensitivity,
-            shaft.sensitivity,
-            hole.temperature_uncertainty,
-            shaft.temperature_uncertainty,
-            uncertainty.thermometer_uncertainty(BOUND),
-            YesNo.NO,
-        ),
-        hole.expansion_term,
-        shaft.expansion_term,
-    )
+    def guarded(self, seed: int, count: int) -> tuple[Any, Any, float, float]:
+        """Measured values, the guard that the verdict uses, the true value, the unit."""
+        value, guard, true, unit = self.measure(np.random.default_rng(seed), count)
+        chances = extremes.chances_of(self.quantity, self.cylinders)
+        return value, extremes.extreme_guard(guard, FACTOR, chances), true, unit
 
 
 def _bore_mean(random: np.random.Generator, count: int) -> tuple[Any, Any, float, float]:
@@ -310,14 +187,102 @@ def _ratio(random: np.random.Generator, count: int) -> tuple[Any, Any, float, fl
     return value, guard, float(true), 1.0
 
 
+def _bore_taper(random: np.random.Generator, count: int) -> tuple[Any, Any, float, float]:
+    true = np.full((count, 2, 3), BORE.nominal)
+    true[..., :2] += 8 * MICRO
+    size = Session(BORE, random, count).sizes(true.reshape(count, 6)).reshape(count, 2, 3)
+    return bore_form.bore_taper(bore_form.bore_taper_of(size)), BORE.form_guard, 8 * MICRO, MM
+
+
+def _journal_round(random: np.random.Generator, count: int) -> tuple[Any, Any, float, float]:
+    true = np.full((count, 2, 2), JOURNAL.nominal)
+    true[..., 0] += 6 * MICRO
+    size = Session(JOURNAL, random, count).sizes(true.reshape(count, 4)).reshape(count, 2, 2)
+    return crankpins.crankpin_out_of_round(size), JOURNAL.form_guard, 6 * MICRO, MM
+
+
+def _housing_least(random: np.random.Generator, count: int) -> tuple[Any, Any, float, float]:
+    size = Session(HOUSING, random, count).sizes(np.full((count, 3), HOUSING.nominal))
+    return main_housings.main_housing_least(size), HOUSING.size_guard, HOUSING.nominal, MM
+
+
+def _at_speed(random: np.random.Generator, count: int) -> tuple[Any, Any, float, float]:
+    heights = Session(DEPTH, random, count).raw(np.full((count, 4), -0.2 * MM))
+    low = deck.deck_clearance_least(DeckBasis.MEASURED, np.nan, np.nan, *heights.T)
+    value = head_clearance.head_clearance_speed(1.0 * MM, low, 0.0, 0.1 * MM, 0.02 * MM, 0.0)
+    return value, DEPTH.plain_guard, 1.08 * MM, MM
+
+
+def _chamber_spread(random: np.random.Generator, count: int) -> tuple[Any, Any, float, float]:
+    cubic = 1e-6
+    resolution, certificate = 0.1 * cubic, 0.02 * cubic
+    true = (42 + 0.5 * (np.arange(8) < 4)) * cubic
+    ends = resolution * random.uniform(-0.5, 0.5, (2, count, 8))
+    poured = true + ends[1] - ends[0] + random.normal(0, certificate / 2, (count, 1))
+    guard = volumes.chamber_spread_guard(uncertainty.volume_guard(FACTOR, resolution, certificate, 2.0))
+    return volumes.chamber_spread(poured), guard, 0.5 * cubic, cubic
+
+
+def _mass_spread(random: np.random.Generator, count: int) -> tuple[Any, Any, float, float]:
+    gram, guard = 1e-3, 0.2e-3
+    true = (580 + 1.5 * (np.arange(8) < 4)) * gram
+    weighed = true + random.normal(0, guard / FACTOR / math.sqrt(2), (count, 8))
+    return mass_matching.rod_big_spread(weighed), guard, 1.5 * gram, gram
+
+
+def _reciprocating_spread(random: np.random.Generator, count: int) -> tuple[Any, Any, float, float]:
+    gram, guard = 1e-3, 0.2e-3
+    parts = np.array([[350.0], [110.0], [30.0], [4.0], [170.0]]) + 0.3 * (np.arange(8) < 4)
+    weighed = parts * gram + random.normal(0, guard / FACTOR / math.sqrt(2), (count, 5, 8))
+    whole = masses.cylinder_reciprocating_mass(*np.moveaxis(weighed, 1, 0))
+    spread = mass_matching.reciprocating_spread(whole)
+    return spread, mass_matching.reciprocating_guard(guard), 1.5 * gram, gram
+
+
+def _back_clearance(random: np.random.Generator, count: int) -> tuple[Any, Any, float, float]:
+    bore = Session(BORE, random, count).sizes(np.full((count, 6), BORE.nominal)).reshape(count, 3, 2)
+    of_ring = np.tile([77.6 * MM, 3.7 * MM], (count, 1))
+    root, wall = Session(WIDTH, random, count).raw(of_ring).T
+    value = ring_grooves.ring_back_clearance(bores.bore_least(bore), root, wall)
+    guard = ring_grooves.ring_back_guard(BORE.size_guard, WIDTH.plain_guard)
+    return value, guard, (BORE.nominal - 77.6 * MM) / 2 - 3.7 * MM, MM
+
+
+def _separation(random: np.random.Generator, count: int) -> tuple[Any, Any, float, float]:
+    compliance, force, stretch = 4e-9, 20e3, 0.14 * MM
+    lengths = Session(DEPTH, random, count).raw(np.tile([0.0, 0.0, stretch, stretch], (count, 1)))
+    preload = rod_bolts.bolt_preload(lengths[:, 2:] - lengths[:, :2], compliance)
+    least = separation.rod_preload_least(preload, np.ones(2), 1)
+    value = separation.separation_margin(least, 5e3, force)
+    guard = separation.separation_guard(DEPTH.form_guard, compliance, force)
+    return value, guard, (2 * stretch / compliance - 5e3) / force, 1.0
+
+
+def _valve_to_piston(random: np.random.Generator, count: int) -> tuple[Any, Any, float, float]:
+    drop = Session(WIDTH, random, count).raw(np.tile([0.0, 1.6 * MM], (count, 5, 1)).reshape(count, 10))
+    drop = drop.reshape(count, 5, 2)
+    value = valve_timing.valve_to_piston(drop[..., 1] - drop[..., 0])
+    return value, WIDTH.form_guard, 1.6 * MM, MM
+
+
 SCENES = (
     Scene("bore, mean size", _bore_mean),
-    Scene("bore, worst out-of-round of 3 depths", _out_of_round, chances_high=3),
-    Scene("piston clearance, smallest of 3 depths", _piston_clearance, chances_low=3),
-    Scene("main clearance, largest of 4 journal sizes", _main_clearance, chances_low=4),
+    Scene("bore, worst out-of-round of 3 depths", _out_of_round, "bore_out_of_round"),
+    Scene("bore, worst taper of 2 axes", _bore_taper, "bore_taper"),
+    Scene("piston clearance, smallest of 3 depths", _piston_clearance, "piston_clearance"),
+    Scene("crankpin, worst out-of-round of 2 ends", _journal_round, "crankpin_out_of_round"),
+    Scene("main housing, smallest of 3 angles", _housing_least, "main_housing_least"),
+    Scene("main clearance, largest of 4 journal sizes", _main_clearance, "main_clearance"),
     Scene("end float", _end_float),
     Scene("ring gap", _ring_gap),
+    Scene("ring back clearance, smallest of 6 sizes", _back_clearance, "ring_back_clearance"),
     Scene("piston to head, static", _head_clearance),
+    Scene("piston to head at speed, highest of 4", _at_speed, "head_clearance_speed"),
+    Scene("valve to piston, smallest of 5 angles", _valve_to_piston, "valve_to_piston"),
+    Scene("rod joint, looser of 2 bolts", _separation, "separation_margin"),
+    Scene("chambers, spread over 8", _chamber_spread, "chamber_spread"),
+    Scene("big ends, spread over 8", _mass_spread, "rod_big_spread"),
+    Scene("reciprocating masses, spread over 8", _reciprocating_spread, "reciprocating_spread"),
     Scene("compression ratio", _ratio),
 )
 
@@ -337,19 +302,18 @@ def shares_of(scene: Scene, count: int, seed: int) -> Iterator[Share]:
 
     On its upper limit a part is good, so "over" is wrong; a hair beyond it "within" is wrong.
     """
-    value, guard, true, unit = scene.measure(np.random.default_rng(seed), count)
+    value, guard, true, unit = scene.guarded(seed, count)
     hair = 1e-7 * unit
     far = 1e3 * unit
     cases = (
-        ("over", Verdict.OVER, -far, true, scene.chances_high),
-        ("under", Verdict.UNDER, true, far, scene.chances_low),
-        ("within, though over", Verdict.WITHIN, -far, true - hair, scene.chances_low),
-        ("within, though under", Verdict.WITHIN, true + hair, far, scene.chances_high),
+        ("over", Verdict.OVER, -far, true),
+        ("under", Verdict.UNDER, true, far),
+        ("within, though over", Verdict.WITHIN, -far, true - hair),
+        ("within, though under", Verdict.WITHIN, true + hair, far),
     )
-    for wrong, word, lower, upper, chances in cases:
+    for wrong, word, lower, upper in cases:
         said = verdict(value, lower, upper, guard, unit)
-        promised = 1 - (1 - tail(FACTOR)) ** chances
-        yield Share(scene.name, wrong, float(np.mean(said == word)), promised)
+        yield Share(scene.name, wrong, float(np.mean(said == word)), tail(FACTOR))
 
 
 def main() -> int:

@@ -131,7 +131,7 @@ def make_ledger(catalogue: Catalogue, marked: dict[str, Marked]) -> dict[str, An
     """Put quantities and tests together, in the order of the catalogue."""
     keys = [key for key, entry in catalogue.entries.items() if entry.kind == "result" and not entry.of]
     quantities: dict[str, Any] = {}
-    for key in [*keys, "limit_state", "verdict"]:
+    for key in [*keys, "limit_state", "verdict", "extreme_guard"]:
         holding = [record for record in marked.values() if key in record.agreement]
         # The closest first; among equals the one that calls the fewest functions.
         holding.sort(key=lambda record: (record.agreement[key], len(record.called), record.test))

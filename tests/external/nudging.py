@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from validators.reference import verdict
+from validators.reference import extremes, verdict
 from validators.reference.wiring import find_functions
 
 SHARES = (1e-1, 1e-2, 1e-3, 1e-4, 1e-5, 1e-6, 1e-7, 1e-8, 1e-9, 1e-10, 1e-11, 1e-12)
@@ -24,9 +24,10 @@ def _template(*args: Any, **kwargs: Any) -> Any:
 
 
 def watched_functions() -> dict[str, Callable[..., Any]]:
-    """Every result of the core, and the two lines that every limited quantity shares."""
+    """Every result of the core, and the three lines that limited quantities share."""
     found = {function.__name__: function for function in find_functions()}
-    return found | {"verdict": verdict.verdict, "limit_state": verdict.limit_state}
+    shared = (verdict.verdict, verdict.limit_state, extremes.extreme_guard)
+    return found | {function.__name__: function for function in shared}
 
 
 class Watch:

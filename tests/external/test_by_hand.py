@@ -9,21 +9,37 @@ import pytest
 
 from tests.external.ledger import PAGE
 from validators.reference import (
+    bob_weights,
     bores,
     compression,
     deck,
+    extremes,
+    film_rows,
     fits,
     head_clearance,
     main_clearances,
+    masses,
     measuring,
     pistons,
+    rings,
+    rod_bolts,
+    rod_films,
+    separation,
     uncertainty,
     volumes,
 )
 from validators.reference.constants import CONSTANTS
-from validators.reference.record import item_state
+from validators.reference.record import assembly_state, item_state
 from validators.reference.verdict import verdict
-from validators.reference.words import DialSense, EntryForm, GaugeUse, ItemState, Verdict, YesNo
+from validators.reference.words import (
+    AssemblyState,
+    DialSense,
+    EntryForm,
+    GaugeUse,
+    ItemState,
+    Verdict,
+    YesNo,
+)
 
 LINE = re.compile(r"^    (\w+): (.+) = (-?[\d.]+)$", re.MULTILINE)
 LINES = LINE.findall(PAGE.with_name("BY_HAND.md").read_text(encoding="utf-8"))
@@ -35,7 +51,7 @@ NONE = math.nan
 
 def worked():
     """Every line, keyed in with all digits."""
-    known = {}
+    known = {"ln": math.log, "exp": math.exp}
     for name, expression, _ in LINES:
         known[name] = eval(expression, {"__builtins__": {}}, known)
     return known
@@ -78,6 +94,8 @@ def test_the_core_gives_the_figures_of_the_page():
     assert clearance / MM == pytest.approx(page["clearance"], rel=1e-9)
     guard = guard_of_the_core()
     assert guard / MM == pytest.approx(page["clearance_guard"], rel=1e-9)
+    guard = extremes.extreme_guard(guard, 2.0, extremes.chances_of("piston_clearance", 4))
+    assert guard / MM == pytest.approx(page["guard_used"], rel=1e-9)
     words = [verdict(clearance, 0.040 * MM, 0.065 * MM, guard, MM)]
 
     main = main_clearances.main_clearance_computed(64.012 * MM, 1.981 * MM, 1.984 * MM, 59.994 * MM)
@@ -129,7 +147,71 @@ def guard_of_the_core():
     return fits.fit_guard(2.0, fits.fit_uncertainty(read, read_2, calibration, warmth, grown, grown_2))
 
 
+def test_the_core_gives_the_figures_of_gap_joint_and_bob_weight():
+    page = worked()
+    least = page["bore_middle"] * MM
+    wanted = rings.ring_gap_wanted(least, 0.0045)
+    butting = rings.ring_gap_butting(least, 12e-6, 150.0, 11e-6, 100.0)
+    most = rings.ring_gap_most(wanted, 0.1 * MM)
+    read = uncertainty.reading_uncertainty(GaugeUse.READ_DIRECTLY, 0.01 * MM, 0.003 * MM, 3)
+    guard = uncertainty.plain_guard(2.0, read, uncertainty.calibration_uncertainty(0.004 * MM, 2.0))
+    assert [value / MM for value in (wanted, butting, most, guard)] == pytest.approx(
+        [page[name] for name in ("gap_wanted", "gap_butting", "gap_most", "gap_guard")], rel=1e-8
+    )
+    smallest = rings.ring_gap_least(wanted, butting)
+    words = [rings.ring_gap_verdict(0.43 * MM, smallest, most, guard, MM)]
+
+    stretch = rod_bolts.bolt_stretch(50.142 * MM, 50.000 * MM)
+    length = uncertainty.reading_uncertainty(GaugeUse.READ_DIRECTLY, MICRO, MICRO, 3)
+    guard = uncertainty.form_guard(2.0, length)
+    assert (stretch / MM, guard / MM) == pytest.approx((page["stretch"], page["stretch_guard"]), rel=1e-9)
+    words.append(verdict(stretch, 0.135 * MM, 0.150 * MM, guard, MM))
+    compliance = 4.10e-9
+    preload = rod_bolts.bolt_preload(stretch, compliance)
+    assert preload / 1e3 == pytest.approx(page["preload"], rel=1e-9)
+    least = separation.rod_preload_least(np.array([preload, preload]), np.ones(2), 1)
+    margin = separation.separation_margin(least, 6e3, 22e3)
+    guard = separation.separation_guard(guard, compliance, 22e3)
+    guard = extremes.extreme_guard(guard, 2.0, extremes.chances_of("separation_margin", 4))
+    assert (margin, guard) == pytest.approx((page["margin"], page["margin_guard"]), rel=1e-9)
+    words.append(verdict(margin, 1.5, NONE, guard, 1.0))
+    assert words == [Verdict.WITHIN] * 3
+    # Nothing held, no mark at fault, no part elsewhere, nothing missing, no point of the fit open.
+    assert assembly_state(0.0, 0.0, 0.0, 0.0, 0.0) == AssemblyState.FREE
+
+    gram = 1e-3
+    up = masses.cylinder_reciprocating_mass(*(np.array([0.3524, 0.118, 0.0315, 0.0032, 0.1683])))
+    round_ = masses.cylinder_rotating_mass(412.6 * gram, 38.0 * gram)
+    assert (up / gram, round_ / gram) == pytest.approx((page["reciprocating"], page["rotating"]), rel=1e-9)
+    two = np.array([1.0, 1.0])
+    bob = bob_weights.bob_weight(
+        round_ * two, up * two, np.array([0.5]), np.array([6.0 * gram]), two, np.array([1.0])
+    )
+    assert bob / gram == pytest.approx(page["bob_weight"], rel=1e-9)
+
+
+def test_the_core_gives_the_film_of_the_page():
+    page = worked()
+    load = rod_films.rod_pressure(18e3, 20.0 * MM, 48.0 * MM)
+    assert load / 1e6 == pytest.approx(page["load"], rel=1e-9)
+    number = rod_films.rod_sommerfeld(load, 48 * MM, 0.055 * MM, 0.009, 200 * math.pi, 2e-6, MM)
+    assert number == pytest.approx(page["number"], rel=1e-9)
+    eccentricity = np.array([0.92, 0.88])
+    ratio = film_rows.rod_film_length_ratio(20.0 * MM, 48.0 * MM)
+    bounds_and_fit = [CONSTANTS[f"film_{name}"] for name in (
+        "ratio_lowest", "ratio_highest", "end_level", "end_length", "end_gap", "end_linear", "end_square"
+    )]
+    short = film_rows.node_short(eccentricity)
+    rows = film_rows.rod_node_sommerfeld(short, eccentricity, ratio, *bounds_and_fit)
+    assert rows == pytest.approx([page["row_92"], page["row_88"]], rel=1e-8)
+    away = rod_films.rod_film_eccentricity(np.array([number]), rows, eccentricity)
+    film = rod_films.rod_film(away, 0.055 * MM)
+    assert film / MICRO == pytest.approx(page["film"], rel=1e-8)
+
+
 def test_the_page_says_within_where_there_is_room():
     page = worked()
-    assert min(page[name] for name in ("room_below", "room_above", "gap_room")) > 0
-    assert len(LINES) > 30
+    assert min(page[name] for name in (
+        "room_below", "room_above", "gap_room", "gap_above", "gap_below", "stretch_room", "margin_room"
+    )) > 0
+    assert len(LINES) > 60

@@ -187,13 +187,14 @@ def test_what_is_said_of_an_offered_gasket(thickness, clears, least, most, lower
     assert offer_state(np.array([thickness]), np.array(clears), *single) == word
 
 
-def choose(thicknesses, mean, least, losses, limits, banks, guard=0.0, unit=1.0):
+def choose(thicknesses, mean, least, losses, limits, banks, guard=0.0, unit=1.0, speed_guard=0.0):
     """Gasket of every bank from the clearances of its cylinders, one loss for all."""
     offered = np.array(thicknesses) * unit
     mean, least = np.array(mean)[:, np.newaxis] * unit, np.array(least)[:, np.newaxis] * unit
     static = offer_static(offered, mean, 0.0)
     speed = offer_speed(offered, least, 0.0, losses * unit, 0.0, 0.0)
-    clears = offer_clears(static, limits[0] * unit, speed, limits[1] * unit, guard * unit, unit)
+    guards = guard * unit, speed_guard * unit
+    clears = offer_clears(static, limits[0] * unit, speed, limits[1] * unit, *guards, unit)
     numbers = np.unique(banks)
     counted = offer_passes(clears.T, np.array(banks), numbers[:, np.newaxis, np.newaxis])
     cylinders = np.array([banks.count(number) for number in numbers])[:, np.newaxis]
@@ -254,6 +255,9 @@ def test_a_gasket_that_just_clears(unit):
         assert pick[0] == pytest.approx(0.8)
         _, _, pick, _ = choose(FOUR, [least - 1e-6], [9.0], 0.0, (0.95, 0.5), [1], guard, unit)
         assert pick[0] == pytest.approx(1.0)
+        at_speed = FOUR, [9.0], [least], 0.0, (0.95, 0.95), [1], 0.0, unit
+        assert choose(*at_speed, speed_guard=guard)[2][0] == pytest.approx(0.8)
+        assert choose(*at_speed, speed_guard=guard + 1e-6)[2][0] == pytest.approx(1.0)
 
 
 @pytest.mark.outside(

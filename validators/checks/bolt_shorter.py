@@ -14,7 +14,7 @@ from collections.abc import Iterator
 
 from validators.checked import Checked
 from validators.findings import Note, Severity
-from validators.judged import shown_digits
+from validators.judged import apart_digits, shown_digits
 
 CODE = "READ14"
 NAME = "bolt-shorter"
@@ -31,11 +31,12 @@ def find(sheet: Checked) -> Iterator[Note]:
         result = sheet.plan.by_name[name]
         if result.key == "bolt_set" and f"bolt_stretch_{result.index[0]}" in found:
             continue  # said of the same bolt already
+        digits = apart_digits(shown_digits(sheet, result.key), (-less, 0.0))
         cell = sheet.plan.by_name[f"{AFTER[result.key]}_{result.index[0]}"]
         yield Note(
             place=sheet.place(cell),
             quantity=cell.name,
-            found=f"{-less:.{shown_digits(sheet, result.key)}f} {unit} shorter than before",
+            found=f"{-less:.{digits}f} {unit} shorter than before",
             expected="a bolt that is longer when it is tight, and no shorter when it is released",
             todo="Look whether two lengths were swapped, and measure that bolt again.",
         )

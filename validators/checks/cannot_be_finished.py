@@ -13,7 +13,7 @@ from collections.abc import Iterator
 
 from validators.checked import Checked
 from validators.findings import Note, Severity
-from validators.judged import shown_digits
+from validators.judged import apart_digits, shown_digits
 
 CODE = "LIMIT08"
 NAME = "cannot-be-finished"
@@ -31,13 +31,17 @@ def find(sheet: Checked) -> Iterator[Note]:
             continue
         if not isinstance(left, float) or not isinstance(order, float):
             continue
-        unit, digits = sheet.plan.unit("hone_order"), shown_digits(sheet, "hone_order")
+        unit, allowance = sheet.plan.unit("hone_order"), sheet.values.get("clean_up_allowance")
+        least = float(allowance) if isinstance(allowance, int | float) else 0.0
+        # Nothing, and the allowance, are what the amount is said to be beyond.
+        digits = apart_digits(shown_digits(sheet, "hone_order"), (left, 0.0), (left, least))
+        wanted = "" if word == TOO_BIG else f", with {least:.{digits}f} {unit} left for it"
         amount = f"by {-left:.{digits}f} {unit}" if word == TOO_BIG else f"{left:.{digits}f} {unit}"
         yield Note(
             place=sheet.place(cell),
             quantity=cell.name,
             severity=None if word == TOO_BIG else Severity.LOOK,
             found=f"{word}, {amount} at the largest place",
-            expected=f"a bore that can be finished to {order:.{digits}f} {unit}",
+            expected=f"a bore that can be finished to {order:.{digits}f} {unit}{wanted}",
             todo="Choose a bigger piston for this bore, or sleeve it.",
         )

@@ -16,7 +16,7 @@ from validators.checked import Checked
 from validators.checks.impossible_pair import impossible
 from validators.errors import quoted
 from validators.findings import Note, Severity
-from validators.judged import shown_digits
+from validators.judged import apart_digits, shown_digits
 
 CODE = "LIMIT05"
 NAME = "other-shells"
@@ -43,8 +43,14 @@ def _advice(sheet: Checked, bearing: str, cell: PlannedCell, word: str, clearanc
     pick = sheet.reference.get(f"{bearing}_pick_clearance_{place}")
     verdict = sheet.reference.get(f"{bearing}_clearance_verdict_{place}")
     unit = sheet.plan.unit(f"{bearing}_clearance")
-    digits = shown_digits(sheet, f"{bearing}_clearance")
+    digits = next(
+        (told.decimals for told in sheet.verdicts if told.name == f"{bearing}_clearance_{place}"),
+        shown_digits(sheet, f"{bearing}_clearance"),
+    )
+    target = sheet.values.get(f"{bearing}_clearance_target")
     if isinstance(pick, float):
+        if isinstance(target, int | float):
+            digits = apart_digits(digits, (clearance, pick), (abs(clearance - target), abs(pick - target)))
         upper, lower = (
             _grade(sheet.reference.get(f"{bearing}_pick_{half}_{place}")) for half in ("upper", "lower")
         )

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from sheetgen.plan import PlannedCell
 from validators.checked import Checked
 from validators.findings import Note, Severity
-from validators.judged import shown_digits
+from validators.judged import apart_digits, shown_digits
 
 CODE = "LIMIT06"
 NAME = "piston-above-deck"
@@ -36,9 +36,10 @@ def _above(sheet: Checked, cell: PlannedCell, height: float, *, clears: bool) ->
     place = cell.index[0]
     bank = sheet.plan.build.layout.bank_of[int(place) - 1]
     pick, unit = sheet.reference.get(f"gasket_pick_{bank}"), sheet.plan.unit(cell.key)
-    digits = shown_digits(sheet, cell.key)
+    shown = shown_digits(sheet, cell.key)
+    digits = apart_digits(shown, (height, 0.0))
     if isinstance(pick, float):
-        gasket = f"the thinnest offered that clears is {pick:.{digits - 1}f} {unit}"
+        gasket = f"the thinnest offered that clears is {pick:.{shown - 1}f} {unit}"
     else:
         gasket = f"offered gaskets: {sheet.reference.get(f'gasket_pick_state_{bank}')}"
     basis = sheet.reference.get(f"deck_basis_{place}")

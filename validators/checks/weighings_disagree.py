@@ -13,7 +13,7 @@ from collections.abc import Iterator
 
 from validators.checked import Checked
 from validators.findings import Note, Severity
-from validators.judged import shown_digits
+from validators.judged import apart_digits, shown_digits
 
 CODE = "READ15"
 NAME = "weighings-disagree"
@@ -30,7 +30,8 @@ def find(sheet: Checked) -> Iterator[Note]:
             continue
         if not isinstance(closure, float) or not isinstance(resolution, float):
             continue
-        unit, digits = sheet.plan.unit("rod_weighing_closure"), shown_digits(sheet, "rod_weighing_closure")
+        unit, shown = sheet.plan.unit("rod_weighing_closure"), shown_digits(sheet, "rod_weighing_closure")
+        digits = apart_digits(shown, (abs(closure), 2 * resolution))
         more = "more" if closure > 0 else "less"
         yield Note(
             place=sheet.place(cell),

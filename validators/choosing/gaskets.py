@@ -8,6 +8,7 @@ from typing import Any
 
 from validators.choosing.answers import Answer, Reached
 from validators.choosing.measured import Measured, rounded
+from validators.judged import guard_of
 
 Results = Mapping[str, float | str | None]
 Changes = Mapping[str, float | str | None]
@@ -20,6 +21,7 @@ NEEDED_ONCE = (
     "head_clearance_static_lower",
     "head_clearance_speed_lower",
     "plain_guard_deck",
+    "head_clearance_speed_guard_used",
 )
 OUTSIDE, UNSURE = ("under", "over"), ("too close to call",)
 
@@ -165,9 +167,9 @@ def _number(result: Results, name: str) -> float:
 
 def _short(read: Measured, result: Results) -> dict[str, float]:
     """Return by how much every clearance that is too small falls short, the uncertainty counted."""
-    guard = _number(result, "plain_guard_deck")
     short = {}
     for key in CLEARS:
+        guard = _number(result, guard_of(read.plan.catalogue.entries[key]))
         lower = read.number(f"{key}_lower") or 0.0
         for n in read.cylinders:
             left = rounded(_number(result, f"{key}_{n}") - lower - guard)
@@ -272,10 +274,11 @@ def _thinner(
     read: Measured, chosen: tuple[float, ...], result: Results, offered: Sequence[float], unit: str
 ) -> list[str]:
     """Say what a gasket that is not offered would allow."""
-    layout, guard, told = read.plan.build.layout, _number(result, "plain_guard_deck"), []
+    layout, told = read.plan.build.layout, []
+    guards = {key: _number(result, guard_of(read.plan.catalogue.entries[key])) for key in CLEARS}
     for bank in range(1, layout.banks + 1):
         spare = min(
-            _number(result, f"{key}_{n}") - (read.number(f"{key}_lower") or 0.0) - guard
+            _number(result, f"{key}_{n}") - (read.number(f"{key}_lower") or 0.0) - guards[key]
             for key in CLEARS
             for n in read.cylinders
             if layout.bank_of[n - 1] == bank

@@ -145,7 +145,7 @@ def choose_pistons(read: Measured) -> tuple[Answer, dict[int, int]]:
     limits = [
         f"the worst deviation, {best.worst:.6g} {unit}, is that of "
         + ", ".join(row["place"] for row in rows if row["away"] == best.worst),
-        *_out_of_limits(read, rows, guard),
+        *_out_of_limits(read, rows),
     ]
     doubts = []
     if moved and guard is not None and now.worst - best.worst <= guard:
@@ -180,8 +180,9 @@ def choose_pistons(read: Measured) -> tuple[Answer, dict[int, int]]:
     ), moves
 
 
-def _out_of_limits(read: Measured, rows: list[dict[str, Any]], guard: float | None) -> list[str]:
+def _out_of_limits(read: Measured, rows: list[dict[str, Any]]) -> list[str]:
     told, unit = [], read.unit("piston_clearance")
+    guard = read.number("piston_clearance_guard_used")
     for side, sign in (("lower", 1.0), ("upper", -1.0)):
         limit = read.number(f"piston_clearance_{side}")
         if limit is None or guard is None:

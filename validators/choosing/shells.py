@@ -264,7 +264,7 @@ def _limits(
 
 def _out_of_limits(read: Measured, kind: str, rows: list[dict[str, Any]]) -> Iterator[str]:
     """Name the bearings whose clearance is not surely within its limits, and by how much."""
-    guard, unit = _guard(read, kind), read.unit(f"{kind}_clearance")
+    guard, unit = read.number(f"{kind}_clearance_guard_used"), read.unit(f"{kind}_clearance")
     for side, sign in (("lower", 1.0), ("upper", -1.0)):
         limit = read.number(f"{kind}_clearance_{side}")
         if limit is None or guard is None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from sheetgen.catalogue import FAMILIES
 from validators.checked import Checked
 from validators.findings import Verdict
-from validators.judged import CHOICE_AXIS
+from validators.judged import CHOICE_AXIS, telling_digits
 
 DECIDED = ("within", "not measured", "no limit set")
 """Words beside which a value needs no more decimals than its cell shows."""
@@ -71,7 +71,9 @@ def rows_of(sheet: Checked, verdicts: Sequence[Verdict]) -> Iterator[Row]:
         entry, axes = sheet.plan.catalogue.entries[key], sheet.plan.catalogue.axes
         inner = [axes[axis].elements[label] for axis, label in zip(entry.over[1:], rest, strict=True)]
         places = decimals(sheet, key)
-        limits = [limits_told(verdict, places) for verdict in told]
+        # More digits where a word of the row needs them; else as the cells show.
+        needed = max(telling_digits(verdict, places) for verdict in told)
+        limits = [limits_told(verdict, needed) for verdict in told]
         guards = [verdict.guard for verdict in told if verdict.guard is not None]
         alike = len(set(limits)) == 1
         unit = sheet.plan.unit(key)
@@ -80,14 +82,19 @@ def rows_of(sheet: Checked, verdicts: Sequence[Verdict]) -> Iterator[Row]:
             label=", ".join([entry.label, *inner]) + (f", {unit}" if unit else ""),
             each="" if single else axes[entry.over[0]].label,
             limits=limits[0] if alike else "own for each",
-            guard=_guard(guards, min(places + 1, max(places, FINEST[FAMILIES.index(family)]))),
+            guard=_guard(
+                guards,
+                needed + 1 if needed > places
+                else min(places + 1, max(places, FINEST[FAMILIES.index(family)])),
+            ),
             origin=told[0].origin,
             many=entry.over[:1] == MANY,
             values=tuple(
                 Judged(
                     place="" if single else sheet.plan.by_name[verdict.name].index[0],
                     value="" if verdict.value is None else figure(
-                        verdict.value, places + (verdict.word not in DECIDED)
+                        verdict.value,
+                        max(places + (verdict.word not in DECIDED), telling_digits(verdict, places)),
                     ),
                     word=verdict.word,
                     limits="" if alike else own,

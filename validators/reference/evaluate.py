@@ -8,6 +8,7 @@ from graphlib import CycleError, TopologicalSorter
 import numpy as np
 
 from validators.reference.constants import BOLT_CLASSES, CONSTANTS, MATERIALS
+from validators.reference.extremes import CHANCES, SPREADS, chances_of, extreme_guard
 from validators.reference.value import Value
 from validators.reference.verdict import limit_state, verdict
 from validators.reference.wiring import (
@@ -125,7 +126,13 @@ def _with_verdicts(shapes: Shapes, limited: Sequence[Limited]) -> Shapes:
             raise WiringError(f"{record.quantity} or its limits are not in the shapes")
         axes_of[f"{record.quantity}_limit_state"] = axes_of[limits[0]]
         axes_of[f"{record.quantity}_verdict"] = axes_of[record.quantity]
+        if _is_extreme(record):
+            axes_of[f"{record.quantity}_guard_used"] = axes_of[limits[0]]
     return Shapes(axes_of, shapes.labels_of)
+
+
+def _is_extreme(record: Limited) -> bool:
+    return record.quantity in CHANCES or record.quantity in SPREADS
 
 
 def _limits_of(quantity: str) -> tuple[str, str]:
@@ -167,8 +174,17 @@ def _function_nodes(
 
 
 def _limit_nodes(record: Limited, shapes: Shapes, relations: Relations) -> dict[str, _Node]:
-    """Limit state and verdict of one quantity; a limit that no key stands for is never set."""
-    quantity = record.quantity
+    """Limit state, verdict and, of an extreme, its guard; a limit that no key stands for is never set."""
+    quantity, guard_name = record.quantity, record.guard
+    named: list[tuple[str, Callable[..., Value], Sequence[str]]] = []
+    if _is_extreme(record):
+        guard_name = f"{quantity}_guard_used"
+
+        def widened(**given: Value) -> Value:
+            chances = chances_of(quantity, given["layout_cylinders"])
+            return extreme_guard(given[record.guard], given["guard_factor"], chances)
+
+        named.append((guard_name, widened, [record.guard, "guard_factor", "layout_cylinders"]))
     lower, upper = _limits_of(quantity)
     limits = [limit for limit in (lower, upper) if limit in shapes.axes_of]
 
@@ -177,15 +193,13 @@ def _limit_nodes(record: Limited, shapes: Shapes, relations: Relations) -> dict[
 
     def judged(**given: Value) -> Value:
         value = given[quantity]
-        guard = np.zeros(np.shape(value)) if record.guard == EXACT_GUARD else given[record.guard]
+        guard = np.zeros(np.shape(value)) if record.guard == EXACT_GUARD else given[guard_name]
         low, high = given.get(lower, np.nan), given.get(upper, np.nan)
         return verdict(value, low, high, guard, record.shown_unit)
 
-    guards = [] if record.guard == EXACT_GUARD else [record.guard]
-    named = (
-        (f"{quantity}_limit_state", state, limits),
-        (f"{quantity}_verdict", judged, [quantity, *limits, *guards]),
-    )
+    guards = [] if record.guard == EXACT_GUARD else [guard_name]
+    named.append((f"{quantity}_limit_state", state, limits))
+    named.append((f"{quantity}_verdict", judged, [quantity, *limits, *guards]))
     return {
         name: _called(name, function, parameters, shapes, relations)
         for name, function, parameters in named

@@ -97,12 +97,13 @@ def offer_clears(
     offer_speed: Value,
     head_clearance_speed_lower: Value,
     plain_guard_deck: Value,
+    head_clearance_speed_guard_used: Value,
     shown_length: Value,
 ) -> Value:
     r"""Whether an offered gasket clears both limits, the uncertainty of a height taken off.
 
     .. math:: x_{static} - x_{static,lower} - g \ge 0 \quad \text{and} \quad
-        x_{speed} - x_{speed,lower} - g \ge 0
+        x_{speed} - x_{speed,lower} - g_4 \ge 0
 
     Parameters
     ----------
@@ -116,6 +117,8 @@ def offer_clears(
         Lower limit of: piston to head, at speed.
     plain_guard_deck : shape (...), [m]
         U, one reading as it stands, piston height at deck.
+    head_clearance_speed_guard_used : shape (...), [m]
+        U of the highest of four such readings.
     shown_length : shape (...), [m]
         SI size of the length unit that the workbook shows.
 
@@ -135,12 +138,12 @@ def offer_clears(
 
     Examples
     --------
-    >>> rest = 0.50, 0.0, 1.0
+    >>> rest = 0.50, 0.0, 0.0, 1.0
     >>> [float(offer_clears(static, 0.95, 0.84, *rest)) for static in (1.05, 0.95, 0.94, np.nan)]
     [1.0, 1.0, 0.0, nan]
     """
     static_left = offer_static - head_clearance_static_lower - plain_guard_deck
-    speed_left = offer_speed - head_clearance_speed_lower - plain_guard_deck
+    speed_left = offer_speed - head_clearance_speed_lower - head_clearance_speed_guard_used
     clears = (rounded_nine(static_left / shown_length) >= 0) & (
         rounded_nine(speed_left / shown_length) >= 0
     )

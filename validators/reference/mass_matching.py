@@ -222,6 +222,37 @@ def rod_big_spread(rod_big_mass: Value) -> Value:
     return np.max(rod_big_mass, axis=-1) - np.min(rod_big_mass, axis=-1)
 
 
+def reciprocating_guard(mass_guard: Value) -> Value:
+    r"""Uncertainty U of the difference of two reciprocating masses, each the sum of five weighings.
+
+    .. math:: \sqrt{5} \, U
+
+    Parameters
+    ----------
+    mass_guard : shape (...), [kg]
+        U, difference of two weighings.
+
+    Returns
+    -------
+    reciprocating_guard : shape (...), [kg]
+        U, difference of two reciprocating masses.
+
+    Notes
+    -----
+    Piston, pin, rings, retainers and small end are weighed one by one. nan where U is.
+
+    Source
+    ------
+    JCGM 100, law of propagation of uncertainty (from memory).
+
+    Examples
+    --------
+    >>> float(reciprocating_guard(0.2e-3)) * 1e3
+    0.4472136
+    """
+    return np.sqrt(5) * mass_guard
+
+
 def reciprocating_spread(cylinder_reciprocating_mass: Value) -> Value:
     r"""Difference between the heaviest and the lightest reciprocating mass.
 

@@ -5,15 +5,46 @@ import numpy as np
 from validators.reference.value import Value
 
 
-def rod_widths_on_pin(rod_width: Value, cylinder_crankpin: Value, crankpin_number: Value) -> Value:
+def rod_width_used(rod_width: Value) -> Value:
+    r"""Width of a rod as measured.
+
+    .. math:: w
+
+    Parameters
+    ----------
+    rod_width : shape (..., cylinder), [m]
+        Rod width, big end.
+
+    Returns
+    -------
+    rod_width_used : shape (..., cylinder), [m]
+        Rod width, if it is a number.
+
+    Notes
+    -----
+    nan where nothing, or no number, was typed.
+
+    Source
+    ------
+    Handed on.
+
+    Examples
+    --------
+    >>> rod_width_used(23.6)
+    23.6
+    """
+    return rod_width
+
+
+def rod_widths_on_pin(rod_width_used: Value, cylinder_crankpin: Value, crankpin_number: Value) -> Value:
     r"""Width of all rods that share a crankpin.
 
     .. math:: \sum_{rods\ on\ the\ pin} w
 
     Parameters
     ----------
-    rod_width : shape (..., cylinder), [m]
-        Rod width, big end.
+    rod_width_used : shape (..., cylinder), [m]
+        Rod width, if it is a number.
     cylinder_crankpin : shape (..., cylinder), [1]
         Crankpin.
     crankpin_number : shape (..., crankpin), [1]
@@ -39,7 +70,7 @@ def rod_widths_on_pin(rod_width: Value, cylinder_crankpin: Value, crankpin_numbe
     [47.2, 25.95]
     """
     on_this_pin = np.equal(cylinder_crankpin, crankpin_number)
-    return np.sum(np.where(on_this_pin, rod_width, 0.0), axis=-1)
+    return np.sum(np.where(on_this_pin, rod_width_used, 0.0), axis=-1)
 
 
 def rod_side_clearance(pin_width: Value, rod_widths_on_pin: Value) -> Value:

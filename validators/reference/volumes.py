@@ -224,6 +224,37 @@ def clearance_volume(chamber_volume: Value, other_volume: Value) -> Value:
     return chamber_volume + other_volume
 
 
+def chamber_spread_guard(volume_guard: Value) -> Value:
+    r"""Uncertainty U of the spread of the chambers: that of a difference of two volumes.
+
+    .. math:: \sqrt{2} \, U
+
+    Parameters
+    ----------
+    volume_guard : shape (...), [m^3]
+        U, volume by burette.
+
+    Returns
+    -------
+    chamber_spread_guard : shape (...), [m^3]
+        U, spread of chamber volume.
+
+    Notes
+    -----
+    The error of the burette's certificate is counted twice, though some of it cancels.
+
+    Source
+    ------
+    JCGM 100, law of propagation of uncertainty (from memory).
+
+    Examples
+    --------
+    >>> float(chamber_spread_guard(0.1e-6)) * 1e6
+    0.1414214
+    """
+    return np.sqrt(2) * volume_guard
+
+
 def chamber_spread(chamber_volume: Value) -> Value:
     r"""Difference between the biggest and the smallest chamber of the engine.
 

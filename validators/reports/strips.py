@@ -201,7 +201,7 @@ def _strip(group: list[Verdict]) -> Strip:
     named = [v for v in group if v.word not in ("within", "not measured", "no limit set")]
     return Strip(
         title=first.title or first.label, sheet=first.place.sheet, places=_places(group), unit=first.unit,
-        decimals=first.decimals,
+        decimals=max(verdict.decimals for verdict in group),
         lower=first.lower, upper=first.upper, guard=guard, origin=first.origin, words=words_of(group),
         named=tuple(named[:MOST_NAMED]), more=max(len(named) - MOST_NAMED, 0),
         points=tuple(_points(group, axis, lanes)) if axis is not None else (), axis=axis,
@@ -243,7 +243,8 @@ def _spread(group: list[tuple[int, Verdict]]) -> Spread | None:
     limits = {(v.lower, v.upper, v.unit) for _, v in judged}
     if len(limits) == 1:
         axis = axis_for(first.lower, first.upper, [v.value for _, v in judged if v.value is not None])
-        marks = [(limit, said(limit, first.decimals)) for limit in (first.lower, first.upper)
+        digits = max(v.decimals for _, v in judged)
+        marks = [(limit, said(limit, digits)) for limit in (first.lower, first.upper)
                  if limit is not None]
         placed = [(v.value or 0.0, v.word) for _, v in judged]
         unit, note = first.unit, ""
