@@ -92,7 +92,7 @@ def new_command(
         )
 
 
-@app.command("issue", epilog=example("issue demo/WB-017.xlsx -o WB-017-issued.xlsx"))
+@app.command("issue", epilog=example("issue demo/WB-017-issued.xlsx -o WB-017-sent.xlsx"))
 def issue_command(
     workbook: Annotated[
         Path, typer.Argument(help="A workbook into which the builder typed limits, parts and targets.")

@@ -11,9 +11,10 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
-from validators.progress import Progress
+if TYPE_CHECKING:
+    from validators.progress import Progress
 
 PORTION = 16384
 """Characters written at once: an unbuffered stream says nothing of a text cut short, the next one fails."""
@@ -136,6 +137,8 @@ def coloured(text: str) -> str:
 
 def pile_progress() -> Progress:
     """Return the line that shows how far a pile is checked."""
+    from validators.progress import Progress
+
     return Progress(sys.stderr, shown=not TALK.quiet)
 
 

@@ -20,6 +20,7 @@ from sheetgen.build import presets
 from sheetgen.catalogue import FAMILIES
 from validators.cli import app
 from validators.given_paths import room_for
+from validators.program import called
 from validators.terminal import coloured
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -208,6 +209,19 @@ def test_new_says_where_the_file_is_and_what_comes_next(place):
     assert result.stdout == "our job.xlsx\n"
     assert str(place / "our job.xlsx") in result.stderr
     assert "boreledger check 'our job.xlsx'" in result.stderr or os.name == "nt"
+
+
+def test_hints_name_the_program_as_it_was_called(monkeypatch, tmp_path):
+    """By its name where the shell finds it, else by the path that was typed."""
+    program = tmp_path / "bin" / "boreledger"
+    program.parent.mkdir()
+    program.write_text("#!/bin/sh\n")
+    program.chmod(0o755)
+    monkeypatch.setenv("PATH", str(tmp_path))
+    monkeypatch.setattr(sys, "argv", [str(program)])
+    assert called() == str(program)
+    monkeypatch.setenv("PATH", str(program.parent))
+    assert called() == "boreledger"
 
 
 def on_terminal(call, folder, **more):
