@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import logging
+import os
 import sys
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Annotated
 
@@ -29,6 +30,7 @@ def sentences() -> Iterator[None]:
     """Turn what is ours to expect into one sentence and exit status 2."""
     try:
         yield
+        sys.stdout.flush()
     except DefinitionError as error:
         typer.echo(f"boreledger: {error}", err=True)
         raise typer.Exit(2) from None
@@ -38,6 +40,17 @@ def sentences() -> Iterator[None]:
     except BrokenPipeError:
         sys.stderr.close()
         raise typer.Exit(0) from None
+    except OSError as error:
+        where = "" if error.filename is None else f" ({error.filename})"
+        typer.echo(f"boreledger: {error.strerror or error}{where}; nothing was left half written", err=True)
+        _let_go_of_output()
+        raise typer.Exit(2) from None
+
+
+def _let_go_of_output() -> None:
+    """Give up what cannot be written, so that the program does not try again when it ends."""
+    with suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _version(show: bool) -> None:
@@ -117,12 +130,19 @@ def check_command(
     all_findings: Annotated[
         bool, typer.Option("--all", help="Show what is only for information, too.")
     ] = False,
-    jobs: Annotated[int, typer.Option(help="Worker processes.", min=1)] = 1,
+    jobs: Annotated[
+        int | None, typer.Option(help="Most worker processes; otherwise one for each core.", min=1)
+    ] = None,
+    limits: Annotated[
+        Path | None,
+        typer.Option(help="Other limits on size, memory and time than usual (TOML; see validators/LIMITS.md)."),
+    ] = None,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="No talk on standard error.")] = False,
 ) -> None:
     """Recompute and judge returned workbooks."""
     with sentences():
         from validators.batch import check_files
+        from validators.ceilings import RunLimits, cores, read_limits
         from validators.progress import Progress
         from validators.reports.as_json import as_json
         from validators.reports.as_text import as_text
@@ -130,8 +150,9 @@ def check_command(
 
         if report is not None:
             refuse_unfit(report, paths)
+        allowed = RunLimits() if limits is None else read_limits(limits)
         with Progress(sys.stderr, shown=not quiet) as told:
-            found = check_files(paths, told, jobs=jobs)
+            found = check_files(paths, told, jobs=jobs or cores(), limits=allowed)
         if not found.sheets:
             for finding in found.findings:
                 typer.echo(f"boreledger: {finding.place.file}: {finding.found}, passed over", err=True)

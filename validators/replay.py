@@ -234,6 +234,8 @@ class Replay:
             stacks = [_stacked(table, argument[part]) for argument in group.arguments]
             try:
                 values = self._evaluate(group.plan, stacks, len(rows) * count)
+            except MemoryError:
+                raise
             except Exception as error:
                 raise RecalculationError(
                     where(group.cells[start]), f"the recalculator gave up: {error!r}"
