@@ -10,8 +10,8 @@ from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
-from validators.checked import Checked
 from validators.ceilings import RunLimits
+from validators.checked import Checked
 from validators.checks.registry import find_in_pile
 from validators.container import Limits
 from validators.contents import Outcome, contents_of

@@ -88,5 +88,6 @@ def _numbers(path: Path, table: str, kind: type, told: dict[str, Any]) -> dict[s
             raise DefinitionError(place, f"there is no limit '{name}'{nearest(name, names)}")
         whole = isinstance(value, int) and not isinstance(value, bool)
         if not (whole or (names[name] is float and isinstance(value, float))) or not 0 < value < float("inf"):
-            raise DefinitionError(place, f"'{name}' is a positive {'number' if names[name] is float else 'whole number'}")
+            kind_of = "number" if names[name] is float else "whole number"
+            raise DefinitionError(place, f"'{name}' is a positive {kind_of}")
     return told

@@ -135,7 +135,7 @@ def check_command(
     ] = None,
     limits: Annotated[
         Path | None,
-        typer.Option(help="Other limits on size, memory and time than usual (TOML; see validators/LIMITS.md)."),
+        typer.Option(help="Other limits on size, memory and time than usual (TOML)."),
     ] = None,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="No talk on standard error.")] = False,
 ) -> None:

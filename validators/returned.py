@@ -196,17 +196,18 @@ def _read_names(root: etree._Element, namespace: str, sheets: int) -> _Names:
     for element in root.iterfind(f"{namespace}definedNames/{namespace}definedName"):
         name = element.get("name", "").lower()
         text = element.text or ""
-        if any(is_true(element.get(word)) for word in ("vbProcedure", "xlm", "function")):
+        more = len(element.keys()) > 1
+        if more and any(is_true(element.get(word)) for word in ("vbProcedure", "xlm", "function")):
             raise carries([f"macros, called by the name {quoted(name)}"])
         outside = reach_outside(text)
         if outside:
             raise carries([f"{outside}, behind the name {quoted(name)}"])
-        scope = element.get("localSheetId")
+        scope = element.get("localSheetId") if more else None
         into = everywhere if scope is None else _scope(scope, by_sheet)
         if name in into:
             raise unsafe(f"two names that are the same, {quoted(name)}")
         into[name] = text
-        if scope is None and is_true(element.get("hidden")):
+        if more and scope is None and is_true(element.get("hidden")):
             hidden.add(name)
     return _Names(everywhere, frozenset(hidden), by_sheet)
 

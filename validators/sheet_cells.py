@@ -264,7 +264,8 @@ def _error(content: str, _: SharedTables) -> Typed:
 
 def _date(content: str, tables: SharedTables) -> Typed | None:
     try:
-        return float(to_excel(from_ISO8601(content), tables.epoch)), "number", None
+        moment = from_ISO8601(content)
+        return None if moment is None else (float(to_excel(moment, tables.epoch)), "number", None)
     except (ValueError, TypeError, OverflowError):
         return None
 
