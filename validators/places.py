@@ -127,9 +127,11 @@ class Places:
     def _locate_as_written(self) -> None:
         kept = self.plan.kept
         if "places" not in kept:
-            kept["places"] = places = {sheet.template.title: [] for sheet in self.plan.sheets}
-            for cell in self.plan.cells:
-                places[cell.sheet].append((cell_key(cell), cell.address))
+            grouped: dict[str, list[tuple[str, str]]]
+            grouped = {sheet.template.title: [] for sheet in self.plan.sheets}
+            for planned in self.plan.cells:
+                grouped[planned.sheet].append((cell_key(planned), planned.address))
+            kept["places"] = grouped
         located = self.located
         for title, places in kept["places"].items():
             held = self.sheets[title.casefold()]

@@ -43,6 +43,11 @@ class Recomputer:
         self._replay: Any = None
         self.layout, self.catalogue = plan.build.layout, plan.catalogue
         self.results = [cell for cell in plan.cells if cell.formula and cell.name]
+        self.formula_cells = [cell for cell in plan.cells if cell.formula]
+        self.printed_cells = [
+            cell for cell in plan.cells
+            if not (cell.formula or cell.role == "input" or cell.value is None)
+        ]
         self.computed = [cell for cell in self.results if not cell.key.endswith(PLUMBING)]
 
     @cached_property

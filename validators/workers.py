@@ -16,6 +16,7 @@ from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
+from typing import Any
 
 from validators.batch import check_together, failed
 from validators.ceilings import MEGABYTE, Ceilings, RunLimits
@@ -33,7 +34,7 @@ GRACE = 30.0
 """Seconds after which a worker whose parent is gone ends itself."""
 
 _METHOD = "fork" if "fork" in multiprocessing.get_all_start_methods() else "spawn"
-_context = multiprocessing.get_context(_METHOD)
+_context: Any = multiprocessing.get_context(_METHOD)
 
 
 class WorkerDied(Exception):
