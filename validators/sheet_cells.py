@@ -38,6 +38,8 @@ class SharedTables:
     limits: Limits
     epoch: datetime = WINDOWS_EPOCH
     used: Used = field(default_factory=Used)
+    plain: dict[tuple[str, str | None, str | None], ReturnedCell] = field(default_factory=dict)
+    """Cells without a formula that were read already, by format, kind and content: many are alike."""
 
     def format(self, number: str, title: str, place: str) -> CellFormat:
         """Return a format by its number.
@@ -122,8 +124,10 @@ class CellReader:
             self._read_row(row, number, text)
 
     def _read_row(self, row: etree._Element, number: int, text: str) -> None:
-        cell_tag = f"{self._namespace}c"
+        cell_tag, value_tag = f"{self._namespace}c", self._value_tag
         limits, cells, digits = self._tables.limits, self.cells, len(text)
+        last_column = limits.last_column if number <= limits.last_row else 0
+        plain = self._tables.plain
         column = 0
         for element in row:
             if element.tag != cell_tag:
@@ -137,11 +141,23 @@ class CellReader:
                 column = COLUMNS.get(address[:-digits], 0) if address.endswith(text) else 0
                 if not column:
                     raise unsafe(f"a cell {quoted(address)} in row {text} of {quoted(self._title)}")
-            if number > limits.last_row or column > limits.last_column:
+            if column > last_column:
                 raise too_far(f"a cell {quoted(self._title)} {address}", limits)
             if address in cells:
                 raise unsafe(f"a cell that is there twice, {quoted(self._title)} {address}")
-            cells[address] = self._read_cell(element, number, column, address)
+            children = len(element)
+            if children == 0:
+                content = None
+            elif children == 1 and (child := element[0]).tag == value_tag and not len(child):
+                content = child.text or ""
+            else:
+                cells[address] = self._read_cell(element, number, column, address)
+                continue
+            key = element.get("s", "0"), element.get("t"), content
+            cell = plain.get(key)
+            if cell is None:
+                cell = plain[key] = self._made(*key, address)
+            cells[address] = cell
 
     def _read_cell(
         self, element: etree._Element, row: int, column: int, address: str
@@ -164,7 +180,14 @@ class CellReader:
                 raise unsafe(f"a cell that holds two things, {quoted(self._title)} {address}")
             else:
                 refuse_cells_inside(child, self._namespace, self._title)
-        number = element.get("s", "0")
+        return self._made(element.get("s", "0"), kind, content, address, formula, array)
+
+    def _made(
+        self, number: str, kind: str | None, content: str | None, address: str, formula: str | None = None,
+        array: str | None = None,
+    ) -> ReturnedCell:
+        """Return a cell from the number of its format, its kind and what is stored."""
+        tables = self._tables
         form = tables.formats.get(number) or tables.format(number, self._title, address)
         locked, number_format = form
         if content is None:

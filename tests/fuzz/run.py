@@ -126,7 +126,10 @@ def run(
             slow = [f.found for f in found if "seconds to read" in f.found or "of memory" in f.found]
             if fault := fault_of(base_of(seed), data, outcome):
                 slow.append(fault)
-            tally.faults += [f"{level} {seed}: {words}" for words in slow]
+            told_now = [f"{level} {seed}: {words}" for words in slow]
+            tally.faults += told_now
+            if told and told_now:
+                print("\n".join(told_now), flush=True)
         if reports and made[0][0] // PORTION % REPORT_EACH == 0:
             pile = BatchReport(sheets=tuple(outcome.report for outcome in outcomes))
             live = live_in_reports(pile, workbook=True)
