@@ -133,7 +133,8 @@ def birth(**changes: object) -> bytes:
 
 def false_name() -> bytes:
     """Return the workbook with macros in a part that is called a picture."""
-    kind = b'<Override PartName="/xl/media/a.png" ContentType="application/vnd.ms-office.vbaProject"/></Types>'
+    called = b'<Override PartName="/xl/media/a.png"'
+    kind = called + b' ContentType="application/vnd.ms-office.vbaProject"/></Types>'
     mixed = parts()
     mixed[TYPES] = mixed[TYPES].replace(b"</Types>", kind)
     return packed({**mixed, "xl/media/a.png": b"macros"})
@@ -161,7 +162,8 @@ KINDS = (
     Hostile("zip bomb that says 2 KB", lambda: bomb(lies=True), "FILE05"),
     Hostile("archives packed nine deep", lambda: archives(9), "FILE05", "hostile.zip"),
     Hostile("60,000 entries", many_entries, "FILE05"),
-    Hostile("a part named ../../escape.xml", lambda: with_part("../../escape.xml", lambda _: b"<x/>"), "FILE05"),
+    Hostile("a part named ../../escape.xml",
+            lambda: with_part("../../escape.xml", lambda _: b"<x/>"), "FILE05"),
     Hostile("a part named C:\\escape.xml", lambda: with_part("C:\\escape.xml", lambda _: b"<x/>"), "FILE05"),
     Hostile("two parts of one name", lambda: twice(SHEET, SHEET), "FILE05"),
     Hostile("the same name in capitals", lambda: twice(SHEET, SHEET.upper()), "FILE05"),
@@ -194,8 +196,8 @@ KINDS = (
     Hostile("cut short", lambda: packed(parts())[:-5000], "FILE02"),
     Hostile("a part in UTF-16", lambda: with_part(SHEET, lambda d: d.decode().encode("utf-16")), "FILE05"),
     Hostile("a part in windows-1252", lambda: with_part(
-        SHEET, lambda d: d.replace(b"UTF-8", b"windows-1252").replace(b"</worksheet>", b"<!--\xe9--></worksheet>")),
-        "FILE05"),
+        SHEET, lambda d: d.replace(b"UTF-8", b"windows-1252").replace(
+            b"</worksheet>", b"<!--\xe9--></worksheet>")), "FILE05"),
     Hostile("another engine in the birth record", lambda: birth(kind="v", mains=10**9), "BIRTH03"),
     Hostile("an .ods of 16,384 columns and 1,048,576 rows", lambda: package(table(
         row(cell('table:number-columns-repeated="16384" office:value-type="float" office:value="1"', "1"),
