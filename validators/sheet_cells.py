@@ -15,7 +15,8 @@ from openpyxl.utils.datetime import WINDOWS_EPOCH, from_ISO8601, to_excel
 from validators.container import Limits, Used
 from validators.errors import UnreadableFile, quoted
 from validators.file_kinds import TAKE_OUT, unsafe
-from validators.formula_text import FormulaReader
+from validators.formula_text import FormulaReader, reach_outside
+from validators.plain_rows import NotPlain, read_rows, without_entities
 from validators.returned_sheet import ADDRESS, COLUMNS, CellFormat, Kind, ReturnedCell
 from validators.shared_parts import is_true, plain_text, too_long, unescaped
 
@@ -122,6 +123,49 @@ class CellReader:
                 form = self._tables.format(row.get("s", "0"), self._title, f"row {text}")
                 self.row_formats[number] = form
             self._read_row(row, number, text)
+
+    def read_plain(self, rows: str) -> bool:
+        """Read rows that are written plainly; False, with nothing read, where only the parser may."""
+        tables, limits, used = self._tables, self._tables.limits, self._tables.used
+        cells, plain, made = self.cells, tables.plain, self._made
+        before, number, last_column = used.cells, "", 0
+        try:
+            for row, column, form, kind, formula, content, inline in read_rows(rows):
+                if column is None or form is None:  # a row begins
+                    number = row
+                    last_column = limits.last_column if int(row) <= limits.last_row else 0
+                    if form is not None:
+                        self.row_formats[int(row)] = tables.format(form, self._title, f"row {row}")
+                    continue
+                used.cells += 1
+                address = column + row
+                if row != number or COLUMNS.get(column, last_column + 1) > last_column or address in cells:
+                    raise NotPlain
+                if inline is not None:
+                    if kind != "inlineStr":
+                        raise NotPlain
+                    content = unescaped(without_entities(inline))
+                elif content is not None and "&" in content:
+                    content = without_entities(content)
+                if formula is None:
+                    key = form, kind, content
+                    cell = plain.get(key)
+                    if cell is None:
+                        cell = plain[key] = made(form, kind, content, address)
+                    cells[address] = cell
+                    continue
+                formula = without_entities(formula).removeprefix("=")
+                if len(formula) > limits.formula_characters or reach_outside(formula) is not None:
+                    raise NotPlain
+                cells[address] = made(form, kind, content, address, formula)
+            if used.cells > limits.cells:
+                raise NotPlain
+        except (NotPlain, UnreadableFile):
+            cells.clear()
+            self.row_formats.clear()
+            used.cells = before
+            return False
+        return True
 
     def _read_row(self, row: etree._Element, number: int, text: str) -> None:
         cell_tag, value_tag = f"{self._namespace}c", self._value_tag
