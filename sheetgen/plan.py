@@ -189,8 +189,11 @@ def _resolve(
     else:
         loop = {pair[0]: pair[1] for pair in cell.index} if cell.key else {}  # an echo carries its loop
 
+    bound = names.related(loop)
+    known: dict[str, str] = {}
+
     def name_of(key: str, spec: str | None) -> str:
-        key, index = names.target(key, spec, loop, place)
+        key, index = names.target_at(key, spec, bound, place)
         name = element_name(key, index)
         if ALL in index:
             defined.setdefault(name, _rectangle(key, index, names, placed, place))
@@ -199,6 +202,11 @@ def _resolve(
         return name
 
     def put(match: Any) -> str:
+        if match[0] not in known:
+            known[match[0]] = text_of(match)
+        return known[match[0]]
+
+    def text_of(match: Any) -> str:
         key, spec = match.group(1), match.group(2)
         if key == ITEM:
             return name_of(f"{loop['item']}_verdict", ALL)

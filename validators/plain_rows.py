@@ -20,7 +20,7 @@ ENTITIES = {"amp": "&", "lt": "<", "gt": ">", "quot": '"', "apos": "'"}
 TOKEN = re.compile(
     r"""<c[ ]r="([A-Z]{1,3})([1-9][0-9]{0,6})"(?:[ ]s="([0-9]{1,9})")?(?:[ ]t="([A-Za-z]{1,9})")?
         [ ]?(?:/>|>(?:<f(?:[ ]aca="(?:false|true)")?>([^<]*)</f>)?
-           (?:<v>([^<]*)</v>|<is><t(?:[ ]xml:space="preserve")?>([^<]*)</t></is>)?</c>)
+           (?:<v>([^<]*)</v>|(<v/>)|<is><t(?:[ ]xml:space="preserve")?>([^<]*)</t></is>)?</c>)
       |<row[ ]r="([1-9][0-9]{0,6})"((?:[ ][A-Za-z]+="[^"<&]*")*)(/?)>
       |(</row>)""",
     re.VERBOSE,
@@ -71,11 +71,11 @@ def read_rows(rows: str) -> Iterator[Told]:
         if match.start() != position:
             raise NotPlain
         position = match.end()
-        column, row, form, kind, formula, content, inline, number, said, closed, end = match.groups()
+        column, row, form, kind, formula, content, empty, inline, number, said, closed, end = match.groups()
         if column is not None:
             if not inside:
                 raise NotPlain
-            yield row, column, form or "0", kind, formula, content, inline
+            yield row, column, form or "0", kind, formula, "" if empty else content, inline
         elif number is not None:
             if inside:
                 raise NotPlain

@@ -6,6 +6,7 @@ costs only itself. Worker processes end with the run, however it ends.
 
 from __future__ import annotations
 
+import gc
 import multiprocessing
 import os
 import signal
@@ -259,6 +260,8 @@ def _work(pipe: Connection, limits: RunLimits, others: set[Connection]) -> None:
                 break
             _end_after(0)
             pipe.send((DONE, outcomes))
+            del pieces, outcomes
+            gc.freeze()  # what is compiled by now stays, and need not be looked at again
     os._exit(0)
 
 

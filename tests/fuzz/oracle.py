@@ -13,11 +13,12 @@ import warnings
 import zipfile
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, time, timedelta
 from functools import cached_property
 from typing import Any
 
 import openpyxl
+from openpyxl.utils.datetime import to_excel
 
 from sheetgen.plan import Plan
 from validators.batch import Outcome
@@ -166,6 +167,8 @@ def _same(one: Any, other: Any) -> bool:
         return math.isclose(one, other, rel_tol=1e-9, abs_tol=1e-12)
     if one in (None, "") and other in (None, ""):
         return True
+    if isinstance(one, datetime | time | timedelta) and isinstance(other, int | float):
+        return math.isclose(to_excel(one), other, rel_tol=1e-9, abs_tol=1e-6)  # a number in another format
     if isinstance(one, datetime):
         return str(one)[:10] == str(other)[:10]
     return str(one).strip()[:LONGEST_HELD].split() == str(other).strip()[:LONGEST_HELD].split()
