@@ -196,7 +196,8 @@ def _resolve(
         key, index = names.target_at(key, spec, bound, place)
         name = element_name(key, index)
         if ALL in index:
-            defined.setdefault(name, _rectangle(key, index, names, placed, place))
+            if name not in defined:
+                defined[name] = _rectangle(key, index, names, placed, place)
         elif name not in placed:
             raise DefinitionError(place, f"{name} is on no sheet")
         return name
@@ -223,9 +224,10 @@ def _rectangle(
     key: str, index: Index, names: Names, placed: Mapping[str, PlannedCell], place: str
 ) -> tuple[str, tuple[int, int], tuple[int, int]]:
     entry = names.catalogue.entries[key]
+    fixed = [(at, want) for at, want in enumerate(index) if want != ALL]
     members: list[PlannedCell] = []
     for candidate in indices(entry, names.build.layout, names.catalogue):
-        if all(want in (ALL, have) for want, have in zip(index, candidate, strict=True)):
+        if all(candidate[at] == want for at, want in fixed):
             name = element_name(key, candidate)
             if name not in placed:
                 raise DefinitionError(place, f"{name} is on no sheet")
