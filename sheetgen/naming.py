@@ -91,10 +91,15 @@ class Names:
 
     def target(self, key: str, spec: str | None, loop: Mapping[str, str], place: str) -> tuple[str, Index]:
         """Return quantity and index that a placeholder means at this turn of the loop."""
+        return self.target_at(key, spec, self.related(loop), place)
+
+    def target_at(
+        self, key: str, spec: str | None, bound: Mapping[str, str], place: str
+    ) -> tuple[str, Index]:
+        """Return the same where what follows from the loop's axes is known already."""
         if key not in self.catalogue.entries:
             raise DefinitionError(place, f"unknown quantity '{key}'{nearest(key, self.catalogue.entries)}")
         entry = self.catalogue.entries[key]
-        bound = self.related(loop)
         chosen: dict[str, str] = {}
         open_axes = ""
         for part in (spec or "").split(","):

@@ -5,13 +5,13 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any
 
 from sheetgen.build import BuildDefinition
 from sheetgen.catalogue import Catalogue
 from sheetgen.errors import DefinitionError
-from sheetgen.layout import Index, indices
+from sheetgen.layout import Index, Layout, indices
 from sheetgen.naming import ALL, PLACEHOLDER, Names, element_name
 from sheetgen.optional_sheets import catalogue_without
 from sheetgen.planned import PlannedCell, PlannedSheet, column_letters
@@ -40,6 +40,13 @@ class Plan:
     names: Mapping[str, tuple[str, tuple[int, int], tuple[int, int]]]
     stage_inputs: Mapping[str, tuple[str, ...]]
     shapes: Shapes = field(repr=False)
+    bare: Plan | None = field(default=None, repr=False, compare=False)
+    """The same plan with nothing given, shared by all builds of one layout and family; None in that one."""
+
+    @cached_property
+    def kept(self) -> dict[str, Any]:
+        """What others work out once for all builds of one layout and family: no value of a build."""
+        return {} if self.bare is None else self.bare.kept
 
     @cached_property
     def by_name(self) -> Mapping[str, PlannedCell]:
@@ -54,33 +61,47 @@ class Plan:
     @cached_property
     def by_key(self) -> Mapping[str, tuple[PlannedCell, ...]]:
         """The cells of each quantity, in catalogue order of their indices."""
-        grouped: dict[str, list[PlannedCell]] = {}
-        for cell in self.cells:
-            if cell.name:
-                grouped.setdefault(cell.key, []).append(cell)
+        by_name = self.by_name
+        return {key: tuple(by_name[name] for name in names) for key, names in self._names_by_key.items()}
+
+    @cached_property
+    def _names_by_key(self) -> Mapping[str, tuple[str, ...]]:
+        if self.bare is not None:
+            return self.bare._names_by_key
         return {
             key: tuple(
-                self.by_name[element_name(key, index)]
+                element_name(key, index)
                 for index in indices(self.catalogue.entries[key], self.build.layout, self.catalogue)
             )
-            for key in grouped
+            for key in dict.fromkeys(cell.key for cell in self.cells if cell.name)
         }
 
     @cached_property
     def digest(self) -> str:
         """A digest over every cell and name: two plans with one digest are the same workbook."""
-        lines = [f"{self.version} {self.build.family}"]
-        lines += sorted(
-            f"{cell.sheet}!{cell.address} {cell.role} {cell.name} {cell.formula} {cell.value!r}"
-            for cell in self.cells
-        )
-        lines += sorted(f"{name} {where}" for name, where in self.names.items())
+        own = [_line(cell) for cell in self.cells if cell.is_input]
+        fixed, names = self._fixed_lines
+        lines = [f"{self.version} {self.build.family}", *sorted(fixed + own), *names]
         return hashlib.sha256("\n".join(lines).encode()).hexdigest()
+
+    @cached_property
+    def _fixed_lines(self) -> tuple[list[str], list[str]]:
+        """What the digest is made of apart from entries: cells and names, each sorted."""
+        if self.bare is not None:
+            return self.bare._fixed_lines
+        return (
+            sorted(_line(cell) for cell in self.cells if not cell.is_input),
+            sorted(f"{name} {where}" for name, where in self.names.items()),
+        )
 
     def unit(self, key: str) -> str:
         """Return the unit a quantity is shown in, as printed on the sheet."""
         measure = self.catalogue.measure_of(key)
         return printed_unit(measure.unit(self.build.family)) if measure else ""
+
+
+def _line(cell: PlannedCell) -> str:
+    return f"{cell.sheet}!{cell.address} {cell.role} {cell.name} {cell.formula} {cell.value!r}"
 
 
 def plan_workbook(build: BuildDefinition, version: int = 1) -> Plan:
@@ -92,6 +113,20 @@ def plan_workbook(build: BuildDefinition, version: int = 1) -> Plan:
         A template speaks of what does not exist, leaves an axis open, or uses a range that is not
         one rectangle.
     """
+    bare = _bare_plan(build.layout, build.family, build.left_out, version)
+    given = build.entries
+    cells = tuple(
+        replace(cell, value=value)
+        if cell.is_input and (value := given.get((cell.key, cell.index))) is not None else cell
+        for cell in bare.cells
+    )
+    return replace(bare, build=build, cells=cells, bare=bare)
+
+
+@lru_cache(maxsize=16)
+def _bare_plan(layout: Layout, family: str, left_out: tuple[str, ...], version: int) -> Plan:
+    """Plan a workbook in which nothing is given: what is given only fills input cells."""
+    build = BuildDefinition(layout, family, {}, left_out)
     catalogue, shapes = catalogue_without(build.left_out), read_shapes()
     names = Names(build, catalogue)
     grids = [
@@ -154,16 +189,25 @@ def _resolve(
     else:
         loop = {pair[0]: pair[1] for pair in cell.index} if cell.key else {}  # an echo carries its loop
 
+    bound = names.related(loop)
+    known: dict[str, str] = {}
+
     def name_of(key: str, spec: str | None) -> str:
-        key, index = names.target(key, spec, loop, place)
+        key, index = names.target_at(key, spec, bound, place)
         name = element_name(key, index)
         if ALL in index:
-            defined.setdefault(name, _rectangle(key, index, names, placed, place))
+            if name not in defined:
+                defined[name] = _rectangle(key, index, names, placed, place)
         elif name not in placed:
             raise DefinitionError(place, f"{name} is on no sheet")
         return name
 
     def put(match: Any) -> str:
+        if match[0] not in known:
+            known[match[0]] = text_of(match)
+        return known[match[0]]
+
+    def text_of(match: Any) -> str:
         key, spec = match.group(1), match.group(2)
         if key == ITEM:
             return name_of(f"{loop['item']}_verdict", ALL)
@@ -180,9 +224,10 @@ def _rectangle(
     key: str, index: Index, names: Names, placed: Mapping[str, PlannedCell], place: str
 ) -> tuple[str, tuple[int, int], tuple[int, int]]:
     entry = names.catalogue.entries[key]
+    fixed = [(at, want) for at, want in enumerate(index) if want != ALL]
     members: list[PlannedCell] = []
     for candidate in indices(entry, names.build.layout, names.catalogue):
-        if all(want in (ALL, have) for want, have in zip(index, candidate, strict=True)):
+        if all(candidate[at] == want for at, want in fixed):
             name = element_name(key, candidate)
             if name not in placed:
                 raise DefinitionError(place, f"{name} is on no sheet")

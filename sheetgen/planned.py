@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from sheetgen.layout import Index
 from sheetgen.template import Template
 
 
+@lru_cache(maxsize=1024)
 def column_letters(number: int) -> str:
     """Return a column's letters.
 
@@ -22,6 +24,18 @@ def column_letters(number: int) -> str:
         number, rest = divmod(number - 1, 26)
         letters = chr(65 + rest) + letters
     return letters
+
+
+@lru_cache(maxsize=32768)
+def cell_address(row: int, column: int) -> str:
+    """Return an address as a person reads it.
+
+    Examples
+    --------
+    >>> cell_address(14, 6)
+    'F14'
+    """
+    return f"{column_letters(column)}{row}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +58,7 @@ class PlannedCell:
     @property
     def address(self) -> str:
         """The address as a person reads it, such as F14."""
-        return f"{column_letters(self.column)}{self.row}"
+        return cell_address(self.row, self.column)
 
     @property
     def is_input(self) -> bool:

@@ -10,12 +10,14 @@ from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
+from validators.ceilings import RunLimits
 from validators.checked import Checked
 from validators.checks.registry import find_in_pile
+from validators.container import Limits
 from validators.contents import Outcome, contents_of
 from validators.findings import BatchReport, Finding, Place, Severity, SheetReport, Status
 from validators.issued import Issued
-from validators.pile import Aside, Piece, PileLimits, walk
+from validators.pile import Aside, Piece, walk
 from validators.pile_copies import CopyOf, find_copies, same_bytes
 from validators.recompute import Recomputer
 from validators.returned_pile import ReturnedPile
@@ -29,11 +31,12 @@ CHUNK_BYTES = 64_000_000
 KEPT_COMPILED = 16
 
 Told = Callable[[int, str], None]
+Step = Callable[[], None]
 _compiled: OrderedDict[str, Recomputer] = OrderedDict()
 
 
 def check_files(
-    paths: Iterable[Path], told: Told | None = None, *, jobs: int = 1, limits: PileLimits | None = None,
+    paths: Iterable[Path], told: Told | None = None, *, jobs: int = 0, limits: RunLimits | None = None,
     issued: Issued | None = None,
 ) -> BatchReport:
     """Check every workbook in files, folders, archives and saved mails.
@@ -46,18 +49,20 @@ def check_files(
         Called, for progress, with the number of files that are done and the place of the one that is
         taken up.
     jobs : int
-        Worker processes; the report is the same whatever their number.
-    limits : PileLimits, optional
-        How much an archive or a mail may hold.
+        Most worker processes; the report is the same whatever their number. With 0 all is done in this
+        process, which has no ceiling on memory and time: only for files of one's own.
+    limits : RunLimits, optional
+        How much a file may hold, and what a worker may use up.
     issued : Issued, optional
         What was issued, to compare with.
     """
+    limits = limits or RunLimits()
     asides: list[Aside] = []
     outcomes: list[Outcome] = []
     dates: list[tuple[tuple[str, datetime], ...]] = []
 
     def pieces() -> Iterator[Piece]:
-        for item in walk(paths, limits):
+        for item in walk(paths, limits.pile):
             if told is not None:
                 told(len(outcomes), item.place)
             if isinstance(item, Aside):
@@ -66,12 +71,13 @@ def check_files(
                 dates.append(item.dates)
                 yield item
 
-    if jobs > 1:
+    results: Iterable[list[Outcome]]
+    if jobs:
         from validators.workers import check_in_workers
 
-        results = check_in_workers(chunks(pieces()), jobs, issued)
+        results = check_in_workers(chunks(pieces()), jobs, limits, issued)
     else:
-        results = (check_together(chunk, issued) for chunk in chunks(pieces()))
+        results = (check_together(chunk, limits.pile.workbook, issued) for chunk in chunks(pieces()))
     for found in results:
         outcomes.extend(found)
     return _report(asides, outcomes, dates)
@@ -91,10 +97,30 @@ def chunks(pieces: Iterable[Piece]) -> Iterator[list[Piece]]:
         yield chunk
 
 
-def check_together(pieces: Sequence[Piece], issued: Issued | None = None) -> list[Outcome]:
-    """Check some files; those that compute the same are recomputed together. Faults become findings."""
+def check_together(
+    pieces: Sequence[Piece], limits: Limits | None = None, issued: Issued | None = None, *,
+    step: Step = lambda: None,
+) -> list[Outcome]:
+    """Check some files; those that compute the same are recomputed together. Faults become findings.
+
+    Parameters
+    ----------
+    pieces : sequence of Piece
+        The files.
+    limits : Limits, optional
+        How much a workbook may hold.
+    issued : Issued, optional
+        What was issued, to compare with.
+    step : function
+        Called before each step: a file read, a group recomputed, a file judged.
+
+    Raises
+    ------
+    MemoryError
+        There is not enough memory, which is no fault of this program.
+    """
     with collected_once():
-        return _check_together(pieces, issued)
+        return _check_together(pieces, limits, issued, step)
 
 
 @contextmanager
@@ -110,31 +136,40 @@ def collected_once() -> Iterator[None]:
             gc.collect()
 
 
-def _check_together(pieces: Sequence[Piece], issued: Issued | None) -> list[Outcome]:
+def _check_together(
+    pieces: Sequence[Piece], limits: Limits | None, issued: Issued | None, step: Step
+) -> list[Outcome]:
     sheets: list[Checked | None] = []
     outcomes: dict[int, Outcome] = {}
     groups: dict[str, list[int]] = {}
     sheet: Checked | None
     for number, piece in enumerate(pieces):
+        step()
         try:
-            sheet = opened(Path(piece.place), piece.data, piece.fault, issued)
+            sheet = opened(Path(piece.place), piece.data, piece.fault, limits, issued)
             sheets.append(sheet)
             if sheet.unreadable is None:
                 _ = sheet.values
                 groups.setdefault(sheet.recompute.formula_set, []).append(number)
+        except MemoryError:
+            raise
         except Exception as error:  # a fault of ours
             sheets[number:] = [None]
             outcomes[number] = failed(piece.place, error)
     for members in groups.values():
+        step()
         _recompute([sheet for number in members if (sheet := sheets[number]) is not None])
     for number, piece in enumerate(pieces):
         sheet = sheets[number]
         if sheet is not None:
+            step()
             try:
                 told = None if sheet.unreadable else contents_of(sheet)
                 if told is not None and not sheet.reference:
                     recompute(sheet.recompute, [sheet])  # alone, so that its own fault is told
                 outcomes[number] = Outcome(report_on(sheet), told)
+            except MemoryError:
+                raise
             except Exception as error:  # a fault of ours
                 outcomes[number] = failed(piece.place, error)
         sheets[number] = None
@@ -145,6 +180,8 @@ def _recompute(sheets: Sequence[Checked]) -> None:
     """Recompute sheets together; if that fails they are left for each to be tried alone."""
     try:
         recompute(compiled(sheets[0].recompute), sheets)
+    except MemoryError:
+        raise
     except Exception:
         LOG.debug("%s sheets could not be recomputed together", len(sheets), exc_info=True)
         for sheet in sheets:

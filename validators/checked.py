@@ -90,7 +90,7 @@ class Checked:
 
     def held(self, cell: PlannedCell) -> ReturnedCell | None:
         """Return what stands in a planned cell now, None when the cell is gone."""
-        return self.located[cell_key(cell)].cell
+        return self.located[cell.name or cell_key(cell)].cell
 
     def place(self, planned: PlannedCell) -> Place:
         """Return where a planned cell stands in the returned file."""
@@ -189,11 +189,15 @@ class Checked:
     @cached_property
     def gone(self) -> frozenset[str]:
         """Named cells that cannot be found any more."""
+        if self.places.nothing_moved:
+            return frozenset()
         return frozenset(cell.name for cell in self.plan.cells if cell.name and self.held(cell) is None)
 
     @cached_property
     def astray(self) -> frozenset[str]:
         """Named cells that left the row they are printed in."""
+        if self.places.nothing_moved:
+            return frozenset()
         return frozenset(
             cell.name for cell in self.plan.cells if cell.name and self.located[cell.name].alone
         ) - self.gone
@@ -229,10 +233,10 @@ class Checked:
     def altered(self) -> Mapping[str, Altered]:
         """Formula cells that are not as written, by `cell_key`."""
         found: dict[str, Altered] = {}
-        for cell in self.plan.cells:
-            held = self.held(cell) if cell.formula else None
-            if held is None:
-                continue  # not a formula, or gone: that is said there
+        for cell in self.recompute.formula_cells:
+            held = self.held(cell)
+            if held is None or held.formula == cell.formula[1:]:
+                continue  # gone, which is said there; or as written
             key = cell_key(cell)
             if held.formula is None:
                 how = "deleted" if held.kind == "blank" else "value"
@@ -246,11 +250,11 @@ class Checked:
     def reprinted(self) -> Mapping[str, PlannedCell]:
         """Printed texts and constants that are not as written, by `cell_key`."""
         found: dict[str, PlannedCell] = {}
-        for cell in self.plan.cells:
-            if cell.formula or cell.is_input or cell.value is None:
-                continue
+        for cell in self.recompute.printed_cells:
             held = self.held(cell)
-            if held is not None and not _as_printed(held, cell):
+            if held is None or (held.value == cell.value and held.formula is None and held.kind == "text"):
+                continue
+            if not _as_printed(held, cell):
                 found[cell_key(cell)] = cell
         return found
 
@@ -261,7 +265,9 @@ class Checked:
         origin |= self.plan.by_name.keys() - self.returned.names.keys()
         origin |= self.unusable | {name for name, reading in self.entries.items() if reading.fault}
         origin |= {member for name in self.places.broken_ranges() for member in self.places.members(name)}
-        origin |= {name for held in self.returned.sheets for name in held.names.keys() & self.plan.by_name}
+        origin |= {
+            name for held in self.returned.sheets for name in held.names if name in self.plan.by_name
+        }
         return frozenset(origin | self.recompute.dependence.all_after(origin))
 
     # ------------------------------------------------------------ judgement

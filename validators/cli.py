@@ -9,7 +9,7 @@ import typer
 
 from sheetgen.errors import DefinitionError
 from validators.given_paths import neighbour, one_workbook, quoted, room_for
-from validators.options import AsJson, Jobs, Key, NewFile, Quiet, Verbose, families, layouts, papers
+from validators.options import AsJson, Key, NewFile, Quiet, Verbose, families, layouts, papers
 from validators.program import NAME, STATUSES, Program, called, example, sentences
 from validators.terminal import busy, coloured, complain, pile_progress, say, say_line, tell
 
@@ -167,7 +167,12 @@ def check_command(
                      "targets and whatever stood in it are compared with it."),
     ] = None,
     key: Key = None,
-    jobs: Jobs = 1,
+    jobs: Annotated[
+        int | None, typer.Option(help="Most worker processes; otherwise one for each core.", min=1)
+    ] = None,
+    limits: Annotated[
+        Path | None, typer.Option(help="Other limits on size, memory and time than usual (TOML).")
+    ] = None,
     quiet: Quiet = False,
     verbose: Verbose = False,
 ) -> None:
@@ -175,6 +180,7 @@ def check_command(
     with sentences():
         from sheetgen.seal import read_key
         from validators.batch import check_files
+        from validators.ceilings import RunLimits, cores, read_limits
         from validators.issued import Issued, read_issued
         from validators.reports.as_json import as_json
         from validators.reports.as_text import as_text
@@ -186,9 +192,12 @@ def check_command(
         for path in paths:
             if not path.exists():
                 complain(f"{NAME}: {path}: there is no file of this name{neighbour(path)}")
+        allowed = RunLimits() if limits is None else read_limits(limits)
         sent = Issued(read_issued(issued or ()), None if key is None else read_key(key))
         with pile_progress() as told:
-            found = check_files(paths, told, jobs=jobs, issued=sent if issued or key else None)
+            found = check_files(
+                paths, told, jobs=jobs or cores(), limits=allowed, issued=sent if issued or key else None
+            )
         if not found.sheets:
             for finding in found.findings:
                 complain(f"{NAME}: {finding.place.file}: {finding.found}, passed over")

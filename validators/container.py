@@ -163,7 +163,8 @@ def guard(data: bytes, limits: Limits | None = None) -> Container:
         name: overrides.get(name, defaults.get(name.rsplit(".", 1)[-1], ""))
         for name in map(str.lower, members)
     }
-    _check_carried(types, parts)
+    _check_carried(types, parts, {name.lower(): name for name in members})
+    _check_folders(members)
     return Container(hashlib.sha256(data).hexdigest(), parts, types)
 
 
@@ -216,7 +217,18 @@ def _check_encoding(name: str, text: bytes) -> None:
         raise unsafe(f"a document type or an entity in {quoted(name)}", "parts without either")
 
 
-def _check_carried(types: Mapping[str, str], parts: Mapping[str, bytes]) -> None:
+def _check_folders(members: Iterable[str]) -> None:
+    """Refuse folders whose names differ in capitals only: to some programs they are one."""
+    spelt: dict[str, str] = {}
+    for name in members:
+        folder = name.rpartition("/")[0]
+        while folder:
+            if spelt.setdefault(folder.lower(), folder) != folder:
+                raise unsafe(f"a folder whose name is spelt in two ways, {quoted(folder)}")
+            folder = folder.rpartition("/")[0]
+
+
+def _check_carried(types: Mapping[str, str], parts: Mapping[str, bytes], spelt: Mapping[str, str]) -> None:
     signs: list[str] = []
     single: set[str] = set()
     for name, kind in types.items():
@@ -227,19 +239,25 @@ def _check_carried(types: Mapping[str, str], parts: Mapping[str, bytes]) -> None
                 raise unsafe(f"two parts of one kind, the second {quoted(name)}")
             single.add(serves)
         if name.endswith(".rels"):
-            signs += _outside_references(name, parts)
+            signs += _outside_references(name, parts, spelt)
     found = [what for what, sign in CARRIED if any(sign.search(text) for text in signs)]
     if found:
         raise carries(found)
 
 
-def _outside_references(name: str, parts: Mapping[str, bytes]) -> list[str]:
-    """Return the types of a part's references; refuse what leads out, except hyperlinks."""
+def _outside_references(name: str, parts: Mapping[str, bytes], spelt: Mapping[str, str]) -> list[str]:
+    """Return the types of a part's references; refuse what leads out, except hyperlinks.
+
+    A part that is called in other capitals than it is named in is found by some programs only.
+    """
     folder, _, source = name.rpartition("_rels/")
     if not source:
         raise damaged(f"its part {quoted(name)} is not where it should be")
     kinds = []
     for reference in relationships(parts, folder + source.removesuffix(".rels")).values():
+        there = "" if reference.external else spelt.get(reference.target, "")
+        if there and not there.endswith(reference.spelt):
+            raise unsafe(f"a part whose name is spelt in two ways, {quoted(there)}")
         if reference.external and reference.kind != "hyperlink":
             raise carries([f"a link to {quoted(reference.target)}"])
         kinds.append(f"relationships/{reference.kind.lower()}")

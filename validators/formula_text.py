@@ -34,6 +34,13 @@ def reach_outside(formula: str) -> str | None:
     'a formula linked to another workbook'
     >>> reach_outside('IF(A1="a|b[1]!",Parts[Bore],1)')
     """
+    if len(formula) <= REMEMBERED_CHARACTERS:
+        return _reach_outside(formula)
+    return _reach_outside.__wrapped__(formula)
+
+
+@lru_cache(maxsize=16384)
+def _reach_outside(formula: str) -> str | None:
     if "|" in formula or "[" in formula or "DDE" in formula.upper():
         bare = QUOTED_PIECE.sub(lambda piece: piece[1] or '""', formula)
         if OTHER_PROGRAM.search(bare):
@@ -82,6 +89,10 @@ class FormulaReader:
             FILE04 when it reaches out of the workbook, FILE05 when it is too long or ambiguous.
         """
         text = (element.text or "").removeprefix("=")
+        if not element.keys() and not len(element) and len(text) <= min(
+            REMEMBERED_CHARACTERS, self._limits.formula_characters
+        ) and _reach_outside(text) is None:
+            return text
         if len(element):
             raise unsafe(f"a formula with elements in it, {self._place(address)}")
         if len(text) > self._limits.formula_characters:

@@ -110,4 +110,4 @@ class Missing:
         return value is None or value == "" or value in WAITING
 
     def _in_order(self, names: set[str]) -> tuple[PlannedCell, ...]:
-        return tuple(cell for cell in self.sheet.plan.cells if cell.name in names)
+        return tuple(cell for cell in self.sheet.plan.cells if cell.name in names) if names else ()

@@ -38,11 +38,15 @@ _PARSER = etree.XMLParser(
 
 @dataclass(frozen=True, slots=True)
 class Relationship:
-    """One reference from a part: last word of its type, and the part or address it leads to."""
+    """One reference from a part: last word of its type, and the part or address it leads to.
+
+    `spelt` is the end of the part's name as the reference writes it; `target` is in lower case.
+    """
 
     kind: str
     target: str
     external: bool
+    spelt: str = ""
 
 
 def parse_part(parts: Mapping[str, bytes], name: str) -> etree._Element:
@@ -123,6 +127,7 @@ def relationships(parts: Mapping[str, bytes], source: str) -> dict[str, Relation
             kind=element.get("Type", "").rsplit("/", 1)[-1],
             target=target if external else _resolve(source, target),
             external=external,
+            spelt="/".join(step for step in target.split("/") if step not in {"", ".", ".."}),
         )
     return found
 

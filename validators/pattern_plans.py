@@ -12,6 +12,7 @@ import hashlib
 import json
 import math
 import os
+import stat
 import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -185,9 +186,11 @@ class PlanStore:
         if self._path is None:
             return {}
         try:
-            if self._path.stat().st_size > _LARGEST_FILE:
-                return {}
-            content = json.loads(self._path.read_bytes(), parse_constant=_refuse)
+            with self._path.open("rb") as file:
+                state = os.fstat(file.fileno())
+                if state.st_size > _LARGEST_FILE or not _is_ours(state):
+                    return {}
+                content = json.loads(file.read(_LARGEST_FILE), parse_constant=_refuse)
             if content["versions"] != self._versions:
                 return {}
             plans = content["plans"]
@@ -225,6 +228,12 @@ def cache_folder() -> Path | None:
     from platformdirs import user_cache_dir  # not needed when the folder is named
 
     return Path(user_cache_dir("boreledger", appauthor=False))
+
+
+def _is_ours(state: os.stat_result) -> bool:
+    """Return whether a file is the user's own, and nobody else may write it, where that can be told."""
+    user = getattr(os, "geteuid", None)
+    return user is None or (state.st_uid == user() and not state.st_mode & (stat.S_IWGRP | stat.S_IWOTH))
 
 
 def _refuse(text: str) -> float:

@@ -96,14 +96,18 @@ def walk(paths: Iterable[Path], limits: PileLimits | None = None) -> Iterator[Pi
     """
     limits = limits or PileLimits()
     for path in paths:
-        if not path.is_dir():
+        if not os.path.isdir(path):
             yield from _file(path, limits)
             continue
-        for folder, folders, names in os.walk(path):
+        lost: list[OSError] = []
+        for folder, folders, names in os.walk(path, onerror=lost.append):
             folders[:] = sorted(name for name in folders if not _kept(name))
             for name in sorted(names):
                 if not _kept(name):
                     yield from _file(Path(folder) / name, limits)
+        for fault in lost:
+            place = Path(os.fsdecode(fault.filename or path)).as_posix()
+            yield Piece(place=place, fault=_unreadable(fault, "a folder"))
 
 
 def _kept(name: str) -> bool:
@@ -118,17 +122,34 @@ def _file(path: Path, limits: PileLimits) -> Iterator[Piece | Aside]:
         when = datetime.fromtimestamp(path.stat().st_mtime, UTC)
         with path.open("rb") as stream:
             here = _Here(place, path.name, 0, ((FILE_TIME, when),))
-            yield from _sorted(here, stream, limits)
+            before = os.fstat(stream.fileno())
+            for found in _sorted(here, stream, limits):
+                if isinstance(found, Piece) and found.place == place and _changed(stream, before):
+                    found = Piece(place=place, fault=found.fault or _growing(), dates=found.dates)
+                yield found
     except UnreadableFile as fault:
         yield Piece(place=place, fault=fault)
     except OSError as fault:
         yield Piece(place=place, fault=_unreadable(fault))
 
 
-def _unreadable(fault: OSError) -> UnreadableFile:
+def _changed(stream: BinaryIO, before: os.stat_result) -> bool:
+    """Return whether somebody wrote a file while it was read."""
+    now = os.fstat(stream.fileno())
+    return (now.st_size, now.st_mtime_ns) != (before.st_size, before.st_mtime_ns)
+
+
+def _growing() -> UnreadableFile:
+    return UnreadableFile(
+        "FILE01", "a file that is still being written", "a workbook that is whole",
+        "Wait until it is there, and run again.",
+    )
+
+
+def _unreadable(fault: OSError, what: str = "a file") -> UnreadableFile:
     reason = fault.strerror or str(fault)
     return UnreadableFile(
-        "FILE01", f"a file that cannot be read ({reason})", "a workbook that can be opened", "Copy it again."
+        "FILE01", f"{what} that cannot be read ({reason})", "a workbook that can be opened", "Copy it again."
     )
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from typing import NamedTuple
 
 from openpyxl.utils import column_index_from_string, get_column_letter
 
@@ -27,8 +27,7 @@ Block = tuple[str, int, int, int, int]
 """Title, first row and column, last row and column."""
 
 
-@dataclass(frozen=True, slots=True)
-class Located:
+class Located(NamedTuple):
     """Where a planned cell stands in the returned file.
 
     Attributes
@@ -97,11 +96,19 @@ class Places:
     def __init__(self, plan: Plan, workbook: ReturnedWorkbook) -> None:
         self.plan, self.workbook = plan, workbook
         self.sheets = {sheet.title.casefold(): sheet for sheet in workbook.sheets}
+        self.titles: dict[str, str | None] = {}
+        self.located: dict[str, Located] = {}
+        self.targets: Mapping[str, Block | None] = plan.kept.get("targets", {})
+        self.nothing_moved = bool(self.targets) and self._is_as_written()
+        if self.nothing_moved:
+            self._locate_as_written()
+            return
         self.targets = {
             name: read_target(workbook.names[name]) for name in plan.names if name in workbook.names
         }
-        self.titles: dict[str, str | None] = {}
-        self.located: dict[str, Located] = {}
+        if self.targets == _as_planned(plan):
+            plan.kept["name texts"] = {name: workbook.names[name] for name in plan.names}
+            plan.kept["targets"] = self.targets
         grouped: dict[str, list[PlannedCell]] = {sheet.template.title: [] for sheet in plan.sheets}
         for cell in plan.cells:
             grouped[cell.sheet].append(cell)
@@ -109,6 +116,30 @@ class Places:
             self.titles[title] = self._title_now(title, cells)
         for title, cells in grouped.items():
             self._locate(title, cells)
+
+    def _is_as_written(self) -> bool:
+        """Return whether all sheets are there and every name reads as in a workbook where none had moved."""
+        texts: Mapping[str, str] = self.plan.kept["name texts"]
+        return texts.items() <= self.workbook.names.items() and all(
+            sheet.template.title.casefold() in self.sheets for sheet in self.plan.sheets
+        )
+
+    def _locate_as_written(self) -> None:
+        kept = self.plan.kept
+        if "places" not in kept:
+            grouped: dict[str, list[tuple[str, str]]]
+            grouped = {sheet.template.title: [] for sheet in self.plan.sheets}
+            for planned in self.plan.cells:
+                grouped[planned.sheet].append((cell_key(planned), planned.address))
+            kept["places"] = grouped
+        located = self.located
+        for title, places in kept["places"].items():
+            held = self.sheets[title.casefold()]
+            now, written = held.title, held.cells
+            self.titles[title] = now
+            for key, address in places:
+                cell = written[address] if address in written else held.cell(address)
+                located[key] = Located(now, address, cell)
 
     def sheet(self, title: str) -> ReturnedSheet | None:
         """Return the returned sheet that a planned title stands for now."""
@@ -220,6 +251,8 @@ class Places:
         A range whose cells went, or left their rows, is not named: that is said of the cells.
         """
         found: dict[str, str] = {}
+        if self.nothing_moved:
+            return found
         for name in self.plan.names:
             if name in self.located:
                 continue
@@ -238,6 +271,10 @@ class Places:
             if target is None or (target[0].casefold(), *target[1:]) != wanted:
                 found[name] = "points elsewhere"
         return found
+
+
+def _as_planned(plan: Plan) -> Mapping[str, Block]:
+    return {name: (title, *first, *last) for name, (title, first, last) in plan.names.items()}
 
 
 def read_address(address: str) -> tuple[int, int]:

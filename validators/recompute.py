@@ -43,12 +43,19 @@ class Recomputer:
         self._replay: Any = None
         self.layout, self.catalogue = plan.build.layout, plan.catalogue
         self.results = [cell for cell in plan.cells if cell.formula and cell.name]
+        self.formula_cells = [cell for cell in plan.cells if cell.formula]
+        self.printed_cells = [
+            cell for cell in plan.cells
+            if not (cell.formula or cell.role == "input" or cell.value is None)
+        ]
         self.computed = [cell for cell in self.results if not cell.key.endswith(PLUMBING)]
 
     @cached_property
     def dependence(self) -> Dependence:
         """Which results rest on which cells."""
-        return Dependence(self.plan)
+        kept: Dependence = self.plan.kept.get("dependence") or Dependence(self.plan)
+        self.plan.kept["dependence"] = kept
+        return kept
 
     @cached_property
     def formula_set(self) -> str:
@@ -58,6 +65,8 @@ class Recomputer:
         differ in what is given, engines of one layout and family do not differ in their formulas.
         """
         plan = self.plan
+        if "formula set" in plan.kept:
+            return str(plan.kept["formula set"])
         lines = [f"{plan.version} {plan.build.family} {plan.build.layout!r} {plan.stage_inputs!r}"]
         lines += [
             f"{cell.sheet}!{cell.address} {cell.name} {cell.key} {cell.index} {cell.formula} "
@@ -66,7 +75,8 @@ class Recomputer:
             if cell.name or cell.formula
         ]
         lines += [f"{name} {where}" for name, where in plan.names.items()]
-        return hashlib.sha256("\n".join(lines).encode()).hexdigest()
+        plan.kept["formula set"] = hashlib.sha256("\n".join(lines).encode()).hexdigest()
+        return str(plan.kept["formula set"])
 
     # ------------------------------------------------------------ the sheet's own formulas
 

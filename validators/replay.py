@@ -28,6 +28,9 @@ Shapes = tuple[tuple[int, int], ...]
 _PASSING_ON = {"IF": (1, 2), "INDEX": (1,)}
 """Functions that hand on what they are given, and where in the recalculator's list it stands."""
 
+_BY_KIND = frozenset({"COUNT", "COUNTBLANK"})
+"""Functions for which one finite number is as good as any other."""
+
 _BLANK = object()
 
 _LARGEST_STACK = 200_000
@@ -234,6 +237,8 @@ class Replay:
             stacks = [_stacked(table, argument[part]) for argument in group.arguments]
             try:
                 values = self._evaluate(group.plan, stacks, len(rows) * count)
+            except MemoryError:
+                raise
             except Exception as error:
                 raise RecalculationError(
                     where(group.cells[start]), f"the recalculator gave up: {error!r}"
@@ -270,7 +275,11 @@ class Replay:
         else:
             flat = arguments
             levels = [a.reshape(height, -1).tolist() for a in flat if isinstance(a, np.ndarray)]
-            keys = [[tuple(map(id, level)) for level in part] for part in levels]
+            if name in _BY_KIND:
+                keys = [[tuple(float if type(v) is float else id(v) for v in level) for level in part]
+                        for part in levels]
+            else:
+                keys = [[tuple(map(id, level)) for level in part] for part in levels]
         first, position = _distinct(keys)
         different = [a[first] if isinstance(a, np.ndarray) else a for a in flat]
         if name not in _PASSING_ON:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import cast, get_args
+from typing import Any, cast, get_args
 
 from lxml import etree
 from openpyxl.utils.datetime import MAC_EPOCH, WINDOWS_EPOCH
@@ -23,6 +23,7 @@ from validators.package import (
     related,
     relationships,
 )
+from validators.plain_rows import cut_rows
 from validators.returned_sheet import (
     CellFormat,
     Kind,
@@ -179,14 +180,27 @@ def _read_sheets(
             raise unsafe(f"a sheet that is there twice, {quoted(title)}")
         titles.add(title.casefold())
         parts.add(reference.target)
-        chart = reference.kind == "chartsheet"
-        root = _typed_part(
-            container, reference.target, "chartsheet+xml" if chart else "worksheet+xml"
-        )
-        main_namespace(root, "chartsheet" if chart else "worksheet", reference.target)
-        visible = cast("Visibility", state)
-        sheets.append(read_sheet(root, tables, title=title, visible=visible, names=own_names))
+        word = "chartsheet" if reference.kind == "chartsheet" else "worksheet"
+        about = {"title": title, "visible": state, "names": own_names}
+        sheets.append(_read_part(container, reference.target, word, tables, about))
     return tuple(sheets)
+
+
+def _read_part(
+    container: Container, part: str, word: str, tables: SharedTables, about: Mapping[str, Any]
+) -> ReturnedSheet:
+    """Read one sheet: its rows by a pattern if they are written plainly, otherwise all by the parser."""
+    plain = cut_rows(container.parts.get(part, b"")) if word == "worksheet" else None
+    if plain is not None:
+        without = replace(container, parts={**container.parts, part: plain[0]})
+        root = _typed_part(without, part, f"{word}+xml")
+        main_namespace(root, word, part)
+        sheet = read_sheet(root, tables, **about, rows=plain[1])
+        if sheet is not None:
+            return sheet
+    root = _typed_part(container, part, f"{word}+xml")
+    main_namespace(root, word, part)
+    return cast("ReturnedSheet", read_sheet(root, tables, **about))
 
 
 def _read_names(root: etree._Element, namespace: str, sheets: int) -> _Names:
@@ -196,17 +210,18 @@ def _read_names(root: etree._Element, namespace: str, sheets: int) -> _Names:
     for element in root.iterfind(f"{namespace}definedNames/{namespace}definedName"):
         name = element.get("name", "").lower()
         text = element.text or ""
-        if any(is_true(element.get(word)) for word in ("vbProcedure", "xlm", "function")):
+        more = len(element.keys()) > 1
+        if more and any(is_true(element.get(word)) for word in ("vbProcedure", "xlm", "function")):
             raise carries([f"macros, called by the name {quoted(name)}"])
         outside = reach_outside(text)
         if outside:
             raise carries([f"{outside}, behind the name {quoted(name)}"])
-        scope = element.get("localSheetId")
+        scope = element.get("localSheetId") if more else None
         into = everywhere if scope is None else _scope(scope, by_sheet)
         if name in into:
             raise unsafe(f"two names that are the same, {quoted(name)}")
         into[name] = text
-        if scope is None and is_true(element.get("hidden")):
+        if more and scope is None and is_true(element.get("hidden")):
             hidden.add(name)
     return _Names(everywhere, frozenset(hidden), by_sheet)
 

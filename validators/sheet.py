@@ -11,6 +11,7 @@ from openpyxl.utils.datetime import MAC_EPOCH, WINDOWS_EPOCH, from_excel
 from validators.birth import read_birth
 from validators.checked import Checked
 from validators.checks.registry import find_all
+from validators.container import Limits
 from validators.errors import UnreadableFile
 from validators.findings import SheetReport, Status
 from validators.recompute import Recomputer
@@ -65,7 +66,8 @@ def read_sheet(path: Path | str, issued: Issued | None = None) -> Checked:
 
 
 def opened(
-    path: Path, data: bytes | None = None, fault: UnreadableFile | None = None, issued: Issued | None = None
+    path: Path, data: bytes | None = None, fault: UnreadableFile | None = None, limits: Limits | None = None,
+    issued: Issued | None = None,
 ) -> Checked:
     """Return a sheet as far as it can be read.
 
@@ -77,13 +79,17 @@ def opened(
         The file, when it is at hand.
     fault : UnreadableFile, optional
         Why it cannot be read, when that is known already.
+    limits : Limits, optional
+        How much it may hold.
     issued : Issued, optional
         What was issued, to compare with.
     """
     sheet = Checked(path, unreadable=fault, issued=issued)
     if fault is None:
         try:
-            sheet.workbook = open_returned(path) if data is None else read_returned(data, path)
+            sheet.workbook = (
+                open_returned(path, limits) if data is None else read_returned(data, path, limits)
+            )
             sheet.recomputer = read_birth(sheet.workbook)
         except UnreadableFile as found:
             sheet.unreadable = found

@@ -15,7 +15,8 @@ from openpyxl.utils.datetime import WINDOWS_EPOCH, from_ISO8601, to_excel
 from validators.container import Limits, Used
 from validators.errors import UnreadableFile, quoted
 from validators.file_kinds import TAKE_OUT, unsafe
-from validators.formula_text import FormulaReader
+from validators.formula_text import FormulaReader, reach_outside
+from validators.plain_rows import NotPlain, read_rows, without_entities
 from validators.returned_sheet import ADDRESS, COLUMNS, CellFormat, Kind, ReturnedCell
 from validators.shared_parts import is_true, plain_text, too_long, unescaped
 
@@ -38,6 +39,8 @@ class SharedTables:
     limits: Limits
     epoch: datetime = WINDOWS_EPOCH
     used: Used = field(default_factory=Used)
+    plain: dict[tuple[str, str | None, str | None], ReturnedCell] = field(default_factory=dict)
+    """Cells without a formula that were read already, by format, kind and content: many are alike."""
 
     def format(self, number: str, title: str, place: str) -> CellFormat:
         """Return a format by its number.
@@ -121,9 +124,54 @@ class CellReader:
                 self.row_formats[number] = form
             self._read_row(row, number, text)
 
+    def read_plain(self, rows: str) -> bool:
+        """Read rows that are written plainly; False, with nothing read, where only the parser may."""
+        tables, limits, used = self._tables, self._tables.limits, self._tables.used
+        cells, plain, made = self.cells, tables.plain, self._made
+        before, number, last_column = used.cells, "", 0
+        try:
+            for row, column, form, kind, formula, content, inline in read_rows(rows):
+                if column is None or form is None:  # a row begins
+                    number = row
+                    last_column = limits.last_column if int(row) <= limits.last_row else 0
+                    if form is not None:
+                        self.row_formats[int(row)] = tables.format(form, self._title, f"row {row}")
+                    continue
+                used.cells += 1
+                address = column + row
+                if row != number or COLUMNS.get(column, last_column + 1) > last_column or address in cells:
+                    raise NotPlain
+                if inline is not None:
+                    if kind != "inlineStr":
+                        raise NotPlain
+                    content = unescaped(without_entities(inline))
+                elif content is not None and "&" in content:
+                    content = without_entities(content)
+                if formula is None:
+                    key = form, kind, content
+                    cell = plain.get(key)
+                    if cell is None:
+                        cell = plain[key] = made(form, kind, content, address)
+                    cells[address] = cell
+                    continue
+                formula = without_entities(formula).removeprefix("=")
+                if len(formula) > limits.formula_characters or reach_outside(formula) is not None:
+                    raise NotPlain
+                cells[address] = made(form, kind, content, address, formula)
+            if used.cells > limits.cells:
+                raise NotPlain
+        except (NotPlain, UnreadableFile):
+            cells.clear()
+            self.row_formats.clear()
+            used.cells = before
+            return False
+        return True
+
     def _read_row(self, row: etree._Element, number: int, text: str) -> None:
-        cell_tag = f"{self._namespace}c"
+        cell_tag, value_tag = f"{self._namespace}c", self._value_tag
         limits, cells, digits = self._tables.limits, self.cells, len(text)
+        last_column = limits.last_column if number <= limits.last_row else 0
+        plain = self._tables.plain
         column = 0
         for element in row:
             if element.tag != cell_tag:
@@ -137,11 +185,23 @@ class CellReader:
                 column = COLUMNS.get(address[:-digits], 0) if address.endswith(text) else 0
                 if not column:
                     raise unsafe(f"a cell {quoted(address)} in row {text} of {quoted(self._title)}")
-            if number > limits.last_row or column > limits.last_column:
+            if column > last_column:
                 raise too_far(f"a cell {quoted(self._title)} {address}", limits)
             if address in cells:
                 raise unsafe(f"a cell that is there twice, {quoted(self._title)} {address}")
-            cells[address] = self._read_cell(element, number, column, address)
+            children = len(element)
+            if children == 0:
+                content = None
+            elif children == 1 and (child := element[0]).tag == value_tag and not len(child):
+                content = child.text or ""
+            else:
+                cells[address] = self._read_cell(element, number, column, address)
+                continue
+            key = element.get("s", "0"), element.get("t"), content
+            cell = plain.get(key)
+            if cell is None:
+                cell = plain[key] = self._made(*key, address)
+            cells[address] = cell
 
     def _read_cell(
         self, element: etree._Element, row: int, column: int, address: str
@@ -164,7 +224,14 @@ class CellReader:
                 raise unsafe(f"a cell that holds two things, {quoted(self._title)} {address}")
             else:
                 refuse_cells_inside(child, self._namespace, self._title)
-        number = element.get("s", "0")
+        return self._made(element.get("s", "0"), kind, content, address, formula, array)
+
+    def _made(
+        self, number: str, kind: str | None, content: str | None, address: str, formula: str | None = None,
+        array: str | None = None,
+    ) -> ReturnedCell:
+        """Return a cell from the number of its format, its kind and what is stored."""
+        tables = self._tables
         form = tables.formats.get(number) or tables.format(number, self._title, address)
         locked, number_format = form
         if content is None:
@@ -264,7 +331,8 @@ def _error(content: str, _: SharedTables) -> Typed:
 
 def _date(content: str, tables: SharedTables) -> Typed | None:
     try:
-        return float(to_excel(from_ISO8601(content), tables.epoch)), "number", None
+        moment = from_ISO8601(content)
+        return None if moment is None else (float(to_excel(moment, tables.epoch)), "number", None)
     except (ValueError, TypeError, OverflowError):
         return None
 

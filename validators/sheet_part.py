@@ -46,7 +46,8 @@ def read_sheet(
     title: str,
     visible: Visibility,
     names: dict[str, str],
-) -> ReturnedSheet:
+    rows: str | None = None,
+) -> ReturnedSheet | None:
     """Return what a worksheet part holds. Its ``dimension`` is not looked at.
 
     Parameters
@@ -57,6 +58,13 @@ def read_sheet(
         Texts, formats and limits of the workbook.
     title, visible, names
         What the workbook part says of the sheet.
+    rows : str, optional
+        Its rows, when `plain_rows.cut_rows` took them out of the part.
+
+    Returns
+    -------
+    ReturnedSheet or None
+        None when `rows` are not plain after all: the part has to be parsed with them.
 
     Raises
     ------
@@ -83,7 +91,10 @@ def read_sheet(
         for element in once.get(word, ()):
             check_range(element.get("ref", ""), tables.limits, title)
     reader = CellReader(title, namespace, tables)
-    reader.read(once.get("sheetData", ()))
+    if rows is None:
+        reader.read(once.get("sheetData", ()))
+    elif "sheetData" not in once or not reader.read_plain(rows):
+        return None
     rules = _rules(once["dataValidations"], namespace, title) if "dataValidations" in once else []
     said: Mapping[str, str] = once["sheetProtection"].attrib if "sheetProtection" in once else {}
     return ReturnedSheet(

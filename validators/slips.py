@@ -85,7 +85,8 @@ def alike(found: Mapping[str, Slip], names: Sequence[str], code: str) -> bool:
 
 def slipped(sheet: Checked, code: str) -> Iterator[Note]:
     """Yield what one check has to say about slips, in the order of the sheet."""
-    for cell in sheet.plan.cells:
-        slip = sheet.slips.get(cell.name)
+    slips = sheet.slips
+    for cell in sheet.plan.cells if slips else ():
+        slip = slips.get(cell.name)
         if slip is not None and slip.code == code:
             yield replace(slip.note, found=slip.note.found + sheet.put_right.then(cell.name))

@@ -554,6 +554,16 @@ def test_references_that_lead_out(parts, target):
     assert "leads out" in refused(archive(parts)).found
 
 
+@pytest.mark.parametrize(("old", "new"), [
+    ("xl/worksheets/", "XL/worksheets/"), ("worksheets/", "WORKSHEETS/"),
+])
+def test_names_in_other_capitals(parts, old, new):
+    """FILE05: a part that some programs find and others do not."""
+    for part in parts:
+        part.name = part.name.replace(old, new) if part.name.endswith(f"{old}sheet1.xml") else part.name
+    assert "spelt in two ways" in refused(archive(parts)).found
+
+
 @pytest.mark.parametrize("method", [zipfile.ZIP_BZIP2, zipfile.ZIP_LZMA, 9, 99])
 def test_unusual_compression(parts, method):
     """FILE05: other readers would not open it."""

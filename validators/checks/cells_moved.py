@@ -26,6 +26,8 @@ TODO = "Take the readings over into the workbook that was issued; do not cut, in
 
 def find(sheet: Checked) -> Iterator[Note]:
     """Say once per sheet which cells went astray, and which rows moved."""
+    if sheet.places.nothing_moved:
+        return
     located = [sheet.located[name] for name in sheet.plan.by_name]
     places = Counter((at.sheet.casefold(), at.address) for at in located if at.cell is not None)
     for title in sheet.cells_of:

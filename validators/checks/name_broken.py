@@ -27,7 +27,7 @@ MOST_NAMED = 3
 def find(sheet: Checked) -> Iterator[Note]:
     """List names that are missing or broken, once per sheet and kind."""
     names = sheet.returned.names
-    if not names.keys() & sheet.plan.by_name.keys():
+    if names.keys().isdisjoint(sheet.plan.by_name):
         yield Note(
             place=sheet.of_file(),
             found="not one of the names that the formulas speak in",
@@ -35,7 +35,7 @@ def find(sheet: Checked) -> Iterator[Note]:
             todo=TODO,
         )
         return
-    for title, cells in sheet.cells_of.items():
+    for title, cells in () if sheet.places.nothing_moved else sheet.cells_of.items():
         named = [cell for cell in cells if cell.name]
         nowhere = [
             cell for cell in named
@@ -89,7 +89,7 @@ def _second_names(sheet: Checked) -> Iterator[Note]:
     """List names that hold on one sheet only and hide ours there."""
     ours = {now.casefold() for now in sheet.places.titles.values() if now is not None}
     for held in sheet.returned.sheets:
-        hiding = sorted(set(held.names) & set(sheet.plan.names))
+        hiding = sorted(name for name in held.names if name in sheet.plan.names)
         if hiding and held.title.casefold() in ours:
             yield Note(
                 place=sheet.of_file(held.title),

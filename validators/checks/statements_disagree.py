@@ -40,11 +40,12 @@ def _last_digit(sheet: Checked, name: str, copies: Mapping[str, Sequence[Shown]]
 
 
 def _different(sheet: Checked) -> Iterator[Note]:
+    spoilt, entries = sheet.spoilt, sheet.plan.catalogue.entries
     for cell in sheet.recompute.computed:
         found, expected = sheet.recalculated.get(cell.name), sheet.reference.get(cell.name)
         shown = str(found) if isinstance(found, ErrorValue) else found
-        floor = sheet.plan.catalogue.entries[cell.key].floor
-        if cell.name not in sheet.spoilt and not agrees(shown, expected, floor):
+        floor = entries[cell.key].floor
+        if cell.name not in spoilt and not agrees(shown, expected, floor):
             yield Note(
                 place=sheet.place(cell),
                 quantity=cell.name,

@@ -56,11 +56,13 @@ def _stale(sheet: Checked) -> Iterator[tuple[PlannedCell, ReturnedCell, Shown]]:
         by_formula = not isinstance(again, ErrorValue) and agrees(stored, again, floor)
         if not by_formula and not agrees(stored, value, floor):
             yield cell, held, value
-    for cell in sheet.plan.cells:
-        if not cell.formula or cell.name:
+    for cell in sheet.recompute.formula_cells:
+        if cell.name:
             continue
         held, key = sheet.held(cell), f"{cell.sheet}!{cell.address}"
-        if held is None or held.kind == "blank" or key in altered or names_in(cell.formula) & doubtful:
+        if held is None or held.kind == "blank" or key in altered:
+            continue
+        if doubtful and names_in(cell.formula) & doubtful:
             continue
         again = sheet.recalculated.get(key)
         if not isinstance(again, ErrorValue) and not agrees(_stored(held), again, _floor(sheet, cell)):
