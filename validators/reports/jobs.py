@@ -34,6 +34,7 @@ def jobs_of(report: BatchReport) -> tuple[JobState, ...]:
     is the same job.
     """
     older = {file for copies in report.copies for file in copies.files[1:]}
+    older |= {sheet.digest for sheet in report.sheets if sheet.digest and sheet.file in older}
     grouped: dict[str, list[tuple[int, SheetReport]]] = {}
     for number, sheet in enumerate(report.sheets, 1):
         if sheet.job.strip():
@@ -46,7 +47,7 @@ def _state(members: list[tuple[int, SheetReport]], older: set[str]) -> JobState:
     seen: set[str] = set()
     counted = []
     for number, sheet in members:
-        if sheet.file not in older and (not sheet.digest or sheet.digest not in seen):
+        if not {sheet.file, sheet.digest} & older and (not sheet.digest or sheet.digest not in seen):
             counted.append((number, sheet))
             seen.add(sheet.digest)
     counted = counted or members  # an older copy of a job that was given another number since

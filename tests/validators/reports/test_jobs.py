@@ -22,10 +22,10 @@ def test_older_copies_and_the_same_file_again_do_not_count(sheet):
     """The newest copy says how the job stands."""
     newest = replace(sheet("J1", "new.xlsx", severity=Severity.LOOK), digest="n")
     older = replace(sheet("J1", "old.xlsx"), digest="o")
-    again = replace(newest, file="again.xlsx")
+    again, old_again = replace(newest, file="again.xlsx"), replace(older, file="old again.xlsx")
     copies = Copies(job="J1", files=("new.xlsx", "old.xlsx"), times=("", ""), told_by="mail", differences=())
-    (job,) = jobs_of(BatchReport(sheets=(older, newest, again), copies=(copies,)))
-    assert (job.files, job.blocking, job.looking) == (3, 0, 1)
+    (job,) = jobs_of(BatchReport(sheets=(older, newest, again, old_again), copies=(copies,)))
+    assert (job.files, job.blocking, job.looking) == (4, 0, 1)
     assert [number for number, _ in job.counted] == [2]
 
 
