@@ -20,6 +20,7 @@ from sheetgen.plan import Plan
 SEAL, KEY_MARK = "keyed digest", "shop key"
 """Rows of the birth record."""
 
+SealRow = tuple[str, str]
 KEY_BYTES = 32
 MOST_IN_FILE = 1000
 WORDS = re.compile(rb"[0-9a-f]{64}")
@@ -60,7 +61,7 @@ class ShopKey:
         return hmac.compare_digest(self.digest(plan).encode(), digest.strip().lower().encode())
 
 
-def seal_rows(plan: Plan, key: ShopKey | None) -> list[tuple[str, str]]:
+def seal_rows(plan: Plan, key: ShopKey | None) -> list[SealRow]:
     """Return what a birth record says of the keyed digest; nothing without a key."""
     return [] if key is None else [(KEY_MARK, key.mark), (SEAL, key.digest(plan))]
 

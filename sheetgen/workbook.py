@@ -39,7 +39,7 @@ from sheetgen.paper import (
 )
 from sheetgen.plan import BIRTH_SHEET, Plan, PlannedCell, PlannedSheet
 from sheetgen.rules import entry_rule
-from sheetgen.seal import ShopKey, seal_rows
+from sheetgen.seal import SealRow, ShopKey, seal_rows
 from sheetgen.sheet_grid import HEAD_ROWS, LABEL_COLUMN
 from sheetgen.summary_charts import CHARTS
 from sheetgen.telling import Telling, told
@@ -104,17 +104,20 @@ def save_new(path: Path, data: bytes) -> None:
         raise DefinitionError(str(path), f"it cannot be written ({error.strerror})") from None
 
 
-def workbook_bytes(plan: Plan, *, stored_values: bool = True, key: ShopKey | None = None) -> bytes:
+def workbook_bytes(
+    plan: Plan, *, stored_values: bool = True, key: ShopKey | None = None, seal: Sequence[SealRow] = ()
+) -> bytes:
     """Return the workbook as the bytes of an xlsx file, with computed values in its formula cells.
 
-    With a shop's key its birth record carries a keyed digest.
+    With a shop's key its birth record carries a keyed digest; `seal` is one that a workbook of the same plan
+    has already.
     """
     stream = io.BytesIO()
     font = {"font_name": look()["font"], "font_size": look()["sizes"]["body"]}
     book = xlsxwriter.Workbook(stream, {"in_memory": True, "strings_to_formulas": False,
                                         "strings_to_urls": False, "strings_to_numbers": False,
                                         "default_format_properties": font})
-    _Writer(book, plan, key).write()
+    _Writer(book, plan, seal_rows(plan, key) or seal).write()
     book.close()
     data = stream.getvalue()
     return store_values(data) if stored_values else data
@@ -141,8 +144,8 @@ class PlainSheet(xlsxwriter.worksheet.Worksheet):  # type: ignore[misc]  # the l
 class _Writer:
     """Writes one plan with one set of formats."""
 
-    def __init__(self, book: Any, plan: Plan, key: ShopKey | None = None) -> None:
-        self.book, self.plan, self.key = book, plan, key
+    def __init__(self, book: Any, plan: Plan, seal: Sequence[SealRow] = ()) -> None:
+        self.book, self.plan, self.seal = book, plan, seal
         self.formats: dict[tuple[tuple[str, Any], ...], Any] = {}
         self.styles: dict[tuple[str, str, bool], Any] = {}
         self.catalogue, self.family = plan.catalogue, plan.build.family
@@ -341,7 +344,7 @@ class _Writer:
 
     def birth_record(self) -> None:
         page = self.book.add_worksheet(BIRTH_SHEET)
-        rows = [*birth_rows(self.plan), *seal_rows(self.plan, self.key)]
+        rows = [*birth_rows(self.plan), *self.seal]
         for row, (key, value) in enumerate(rows):
             page.write_string(row, 0, key)
             page.write_string(row, 1, value)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +18,7 @@ from validators.contents import Held, held_in, same_held
 from validators.copies import DAMAGE, open_copy, sheet_findings
 
 MOST_NAMED = 6
+UNDATED = "undated"
 
 
 def issue(path: Path, out: Path, *, key: ShopKey | None = None) -> Plan:
@@ -51,7 +53,8 @@ def _refuse_faulty(sheet: Checked) -> None:
         told = f"{first.code} {first.name}, {first.place}: {first.found}"
         why = f"{told}. Mend it, or start from a new workbook"
         raise DefinitionError(str(sheet.path), why)
-    faulty = [name for name in sheet.entries if name in sheet.unusable]
+    entries = sheet.entries
+    faulty = [name for name in entries if name in sheet.unusable or entries[name].fault == UNDATED]
     if faulty:
         cells = [sheet.place(sheet.plan.by_name[name]) for name in faulty[:MOST_NAMED]]
         more = f" and {len(faulty) - MOST_NAMED} more" if len(faulty) > MOST_NAMED else ""
@@ -64,9 +67,10 @@ def _given(sheet: Checked) -> dict[tuple[str, Index], Any]:
     entries = dict(sheet.plan.build.entries)
     for reading in sheet.entries.values():
         cell = reading.planned
-        if sheet.plan.catalogue.entries[cell.key].kind != "given":
+        entry = sheet.plan.catalogue.entries[cell.key]
+        if entry.kind != "given":
             continue
-        now = held_in(sheet, reading)
+        now = reading.value if entry.words else held_in(sheet, reading)
         place = cell.key, cell.index
         if isinstance(now, float) and not sheet.plan.catalogue.measure_of(cell.key):
             now = f"{now:.15g}"  # a mark that looks like a number
@@ -83,5 +87,14 @@ def _readings(sheet: Checked, plan: Plan) -> dict[str, Any]:
     for name, reading in sheet.entries.items():
         now: Held = held_in(sheet, reading)
         if not same_held(now, plan.by_name[name].value):
-            found[name] = reading.value if isinstance(reading.value, float) else now
+            is_day = plan.catalogue.entries[reading.planned.key].text == "date"
+            found[name] = _day(now) if is_day and isinstance(now, str) else now
     return found
+
+
+def _day(text: str) -> date | str:
+    """Return a day as it is typed into a cell; what is no day stays as it is."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return text

@@ -13,10 +13,10 @@ ROOT = Path(__file__).resolve().parents[2]
 WRITERS = {"sheetgen.workbook"}
 MAY_WRITE = {
     "validators/demo.py", "validators/cli.py", "validators/merge/merging.py",
-    "validators/choosing/entered.py", "validators/choosing/command.py",
+    "validators/choosing/entered.py", "validators/choosing/command.py", "validators/issuing.py",
 }
-"""The demo writes workbooks to judge, a choice is entered in a copy, merging writes one anew; the program
-mounts the commands that write."""
+"""The demo writes workbooks to judge, a choice is entered in a copy, merging and issuing write one anew; the
+program mounts the commands that write."""
 DATA = {".toml", ".csv", ".png", ".svg", ".md"}
 
 

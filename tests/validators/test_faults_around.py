@@ -5,12 +5,13 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from collections import OrderedDict
 from pathlib import Path
 
 import pytest
 
 from tests.returned.workbooks import engine
-from validators import pile
+from validators import batch, birth, pile
 from validators.batch import check_files
 from validators.pattern_plans import PatternPlan, PlanStore, Step
 from validators.pile import Piece, walk
@@ -139,6 +140,8 @@ def test_a_cache_that_cannot_be_written_costs_time_only(tmp_path, monkeypatch, b
     (tmp_path / "a.xlsx").write_bytes(book)
     folder = tmp_path / "cache"
     monkeypatch.setenv("BORELEDGER_CACHE", str(folder))
+    monkeypatch.setattr(batch, "_compiled", OrderedDict())
+    birth.recomputer_for.cache_clear()  # nothing is compiled yet
     honest = os.fdopen
 
     class Full:

@@ -1,6 +1,8 @@
 """The one workbook that a command is given: by itself, or in an archive, a mail or a folder."""
 
 import io
+import shutil
+import subprocess
 import zipfile
 from email.message import EmailMessage
 from pathlib import Path
@@ -95,3 +97,20 @@ def test_compare_merge_and_record_take_what_check_takes(hands, tmp_path):
     result = RUN.invoke(app, ["record", str(hands / "both.zip")])
     assert result.exit_code == 2
     assert "name one of them" in result.stderr
+
+
+@pytest.mark.office
+@pytest.mark.skipif(shutil.which("soffice") is None, reason="LibreOffice is not installed")
+def test_a_copy_saved_as_ods_is_compared_with_one_in_an_archive(hands, tmp_path):
+    """Saved by an office program, alone and in an archive: the same readings, the same answer."""
+    call = ["soffice", "--headless", f"-env:UserInstallation={(tmp_path / 'office').as_uri()}",
+            "--convert-to", "ods", "--outdir", str(tmp_path), str(hands / "one.xlsx")]
+    subprocess.run(call, check=True, capture_output=True, timeout=120)
+    saved = tmp_path / "one.ods"
+    (tmp_path / "sent.zip").write_bytes(archive(one_ods=saved.read_bytes()))
+    assert open_copy(saved).values == open_copy(hands / "one.xlsx").values
+    plain = RUN.invoke(app, ["compare", str(hands / "one.xlsx"), str(hands / "two.xlsx")])
+    for given in (saved, tmp_path / "sent.zip"):
+        result = RUN.invoke(app, ["compare", str(given), str(hands / "two.eml")])
+        assert result.exit_code == 1, result.output
+        assert result.stdout.replace("one.ods", "one.xlsx").split() == plain.stdout.split()

@@ -4,6 +4,7 @@ import re
 import shutil
 import subprocess
 from dataclasses import replace
+from datetime import date
 from html import unescape
 
 import pytest
@@ -73,10 +74,12 @@ def test_what_was_weighed_fitted_and_signed_is_on_the_page(tmp_path):
     """Masses part by part, where the ring gaps stand, and every step with name and day."""
     plan = engine("three").plan
     steps = [cell.name for cell in plan.by_key["step_by"]]
-    entries = dict(three(), **{steps[0]: "A. Builder"})
+    day = plan.by_key["step_date"][0].name
+    entries = dict(three(), **{steps[0]: "A. Builder", day: date(2031, 5, 2)})
     told = record(write_copy(tmp_path / "signed.xlsx", entries))
     assert told.steps[0].title.split() == ["1", "Clean", "and", "lay", "out"]
     assert (told.steps[0].state, told.steps[0].by, told.steps[1].by) == ("done", "A. Builder", "")
+    assert told.steps[0].date == "2 May 2031"
     assert len(told.steps) == len(steps)
     weighed = {label: values for label, _, values in told.masses}
     for label, key in (("Piston, g", "piston_mass"), ("Rod, big end, g", "rod_big_mass")):

@@ -9,6 +9,7 @@ from sheetgen.workbook import workbook_bytes
 from validators.checked import Checked
 from validators.choosing.answers import Choice
 from validators.choosing.choose import typed
+from validators.sealed import seal_of
 
 DAYS_FROM_1900_TO_1904 = 1462.0
 
@@ -27,4 +28,4 @@ def entered(sheet: Checked, choice: Choice) -> bytes:
             value += DAYS_FROM_1900_TO_1904
         entries[name] = value
     entries |= choice.changes
-    return fill_workbook(workbook_bytes(plan, stored_values=False), plan, entries)
+    return fill_workbook(workbook_bytes(plan, stored_values=False, seal=seal_of(sheet)), plan, entries)

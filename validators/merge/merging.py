@@ -15,6 +15,7 @@ from validators.checked import Checked
 from validators.copies import DAMAGE, open_copies, sheet_findings, titles
 from validators.findings import Finding
 from validators.merge.claims import Claim, Claims, Value, same_entry
+from validators.sealed import seal_of
 
 UNDISPUTED = "undisputed"
 JOINT = " / "
@@ -119,7 +120,8 @@ def merge(
         if by:
             entries[cell.name] = settled
         conflicts.append(_conflict(copies[0], cell, told, by))
-    issued = workbook_bytes(claims.plan, stored_values=False)
+    seal = next(filter(None, map(seal_of, copies)), [])
+    issued = workbook_bytes(claims.plan, stored_values=False, seal=seal)
     save_new(out, fill_workbook(issued, claims.plan, entries))
     counts = tuple(taken[file] for file in files)
     return Merged(str(out), files, counts, together, tuple(changed), tuple(conflicts), damage)

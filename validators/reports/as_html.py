@@ -26,6 +26,7 @@ from validators.reports.as_json import VERSION
 from validators.reports.as_text import printable
 from validators.reports.calls import Concern, calls_of
 from validators.reports.copies_shown import groups_of, names_in, standing
+from validators.reports.jobs import jobs_of
 from validators.reports.strips import Strip, spreads_of, strips_of, words_of
 
 FOLDER = Path(__file__).parent / "page"
@@ -93,6 +94,7 @@ def as_html(report: BatchReport, folder: Path | None = None) -> str:
         "base-uri 'none'; form-action 'none'",
         pages=pages, names=[named[sheet.file] for sheet in report.sheets], calls=calls, large=large,
         title=_title(report), named=named, hrefs={file: _href(file, folder) for file in named},
+        jobs=jobs_of(report),
         groups=groups_of(report, large=large), standing=dict(standing(report)),
         came=sorted(came, key=lambda pair: pair[1].severity.rank),
         unasked=unasked,
