@@ -24,6 +24,7 @@ from validators.random_builds import random_entries
 from validators.sheet import read_sheet
 
 CLEAN, PARTS_OUT, FAULTS = COPIES
+HALVES = ("upper", "lower")
 
 
 @pytest.fixture(scope="module")
@@ -82,6 +83,22 @@ def test_the_same_input_gives_the_same_answer(parts_out):
     assert json.dumps(first) == json.dumps(second)
 
 
+def test_of_pairs_equally_near_sheet_and_command_take_equal_halves_and_keep_the_limits(make):
+    """Wanted midway between standard halves and thin with standard; then a limit shuts out the equal halves."""
+    walls = {f"main_grade_wall_{n}": wall for n, wall in ((1, 2.447), (2, 2.450), (3, 2.453))}
+    with_standard = read_sheet(make(CLEAN, **walls)).reference["main_clearance_computed_1"]
+    wanted = {"main_clearance_target": with_standard + 0.0015}
+    for limit, made, odd in ((None, with_standard, False), (with_standard + 0.001, with_standard + 0.003, True)):
+        sheet = read_sheet(make(CLEAN, **walls, **wanted, main_clearance_lower=limit))
+        row = answer_of(choose_for(sheet), "main bearing shells").rows[0]
+        assert row["clearance"] == pytest.approx(made, abs=2e-9)
+        assert row["odd"] == odd
+        for computed in (sheet.reference, sheet.recalculated):
+            assert row["clearance"] == pytest.approx(computed["main_pick_clearance_1"], abs=2e-9)
+            assert [row[half] for half in HALVES] == [computed[f"main_pick_{half}_1"] for half in HALVES]
+            assert computed["main_pick_fit_1"] == "within the limits"
+
+
 @pytest.mark.parametrize(("layout", "family"), [("inline-3", "millimetre"), ("v8", "inch")])
 def test_sheet_and_command_agree_at_every_bearing_and_bore(layout, family, tmp_path):
     plan = plan_workbook(new_build(layout, family))
@@ -105,6 +122,15 @@ def test_sheet_and_command_agree_at_every_bearing_and_bore(layout, family, tmp_p
                 for half in ("upper", "lower"):
                     assert row[half].casefold() == _mark(sheet.reference[f"{kind}_pick_{half}_{n}"])
                 compared += 1
+            order = [0.0] * 2
+            for number in range(1, plan.build.layout.shell_grades + 1):
+                for place, half in enumerate(("upper", "lower")):
+                    shells = sheet.recalculated[f"{kind}_order_{half}_{number}"]
+                    order[place] += shells if isinstance(shells, float) else 0.0
+            rows = answer_of(choice, f"{kind} bearing shells").rows
+            names = [sheet.values.get(f"{kind}_grade_name_{n}") for n in (1, 2, 3)]
+            if rows and len({_mark(name) for name in names if name is not None}) == 3:
+                assert order == [len(rows)] * 2
         rows = answer_of(choice, "pistons to bores").rows
         shown = [sheet.reference[cell.name] for cell in plan.by_key["pairing_deviation"]]
         if rows and "" not in shown:  # between equal bores the sheet goes by number, the command moves fewest
