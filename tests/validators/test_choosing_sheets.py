@@ -84,11 +84,12 @@ def test_the_same_input_gives_the_same_answer(parts_out):
 
 
 def test_of_pairs_equally_near_sheet_and_command_take_equal_halves_and_keep_the_limits(make):
-    """Wanted midway between standard halves and thin with standard; then a limit shuts out the equal halves."""
+    """Wanted midway between two standard halves and an odd pair; then a limit shuts out the equal ones."""
     walls = {f"main_grade_wall_{n}": wall for n, wall in ((1, 2.447), (2, 2.450), (3, 2.453))}
     with_standard = read_sheet(make(CLEAN, **walls)).reference["main_clearance_computed_1"]
     wanted = {"main_clearance_target": with_standard + 0.0015}
-    for limit, made, odd in ((None, with_standard, False), (with_standard + 0.001, with_standard + 0.003, True)):
+    cases = (None, with_standard, False), (with_standard + 0.001, with_standard + 0.003, True)
+    for limit, made, odd in cases:
         sheet = read_sheet(make(CLEAN, **walls, **wanted, main_clearance_lower=limit))
         row = answer_of(choose_for(sheet), "main bearing shells").rows[0]
         assert row["clearance"] == pytest.approx(made, abs=2e-9)
@@ -113,7 +114,7 @@ def test_sheet_and_command_agree_at_every_bearing_and_bore(layout, family, tmp_p
         path = tmp_path / f"{seed}.xlsx"
         path.write_bytes(fill_workbook(data, plan, entries, recalculate=False))
         sheet = read_sheet(path)
-        choice = choose_for(sheet)
+        choice = choose_for(sheet, leave_rods=True)
         for kind in ("main", "rod"):
             for row in answer_of(choice, f"{kind} bearing shells").rows:
                 n = row["number"]
@@ -260,7 +261,9 @@ def test_one_more_shell_is_offered_where_stock_binds(parts_out, tmp_path):
     stock = tmp_path / "stock.csv"
     stock.write_text("bearing,grade,count\nmain,standard,14\nmain,thick,0\n", encoding="utf-8")
     answer = answer_of(choose(parts_out, read_stock(stock)), "main bearing shells")
-    assert [text for text in answer.one_more if text.startswith("one more thick shell: worst 0.000471461")]
+    told = [text for text in answer.one_more if text.startswith("one more thick shell: ")]
+    assert "0 bearings outside the limits instead of 1" in told[0]
+    assert "worst 0.000471461" in told[0]
     assert any("stock limits it" in text for text in answer.limits)
     assert any("main bearing 3" in text and "upper limit" in text for text in answer.limits)
 
