@@ -24,6 +24,7 @@ from validators.random_builds import random_entries
 from validators.sheet import read_sheet
 
 CLEAN, PARTS_OUT, FAULTS = COPIES
+HALVES = ("upper", "lower")
 
 
 @pytest.fixture(scope="module")
@@ -82,6 +83,23 @@ def test_the_same_input_gives_the_same_answer(parts_out):
     assert json.dumps(first) == json.dumps(second)
 
 
+def test_of_pairs_equally_near_sheet_and_command_take_equal_halves_and_keep_the_limits(make):
+    """Wanted midway between two standard halves and an odd pair; then a limit shuts out the equal ones."""
+    walls = {f"main_grade_wall_{n}": wall for n, wall in ((1, 2.447), (2, 2.450), (3, 2.453))}
+    with_standard = read_sheet(make(CLEAN, **walls)).reference["main_clearance_computed_1"]
+    wanted = {"main_clearance_target": with_standard + 0.0015}
+    cases = (None, with_standard, False), (with_standard + 0.001, with_standard + 0.003, True)
+    for limit, made, odd in cases:
+        sheet = read_sheet(make(CLEAN, **walls, **wanted, main_clearance_lower=limit))
+        row = answer_of(choose_for(sheet), "main bearing shells").rows[0]
+        assert row["clearance"] == pytest.approx(made, abs=2e-9)
+        assert row["odd"] == odd
+        for computed in (sheet.reference, sheet.recalculated):
+            assert row["clearance"] == pytest.approx(computed["main_pick_clearance_1"], abs=2e-9)
+            assert [row[half] for half in HALVES] == [computed[f"main_pick_{half}_1"] for half in HALVES]
+            assert computed["main_pick_fit_1"] == "within the limits"
+
+
 @pytest.mark.parametrize(("layout", "family"), [("inline-3", "millimetre"), ("v8", "inch")])
 def test_sheet_and_command_agree_at_every_bearing_and_bore(layout, family, tmp_path):
     plan = plan_workbook(new_build(layout, family))
@@ -96,7 +114,7 @@ def test_sheet_and_command_agree_at_every_bearing_and_bore(layout, family, tmp_p
         path = tmp_path / f"{seed}.xlsx"
         path.write_bytes(fill_workbook(data, plan, entries, recalculate=False))
         sheet = read_sheet(path)
-        choice = choose_for(sheet)
+        choice = choose_for(sheet, leave_rods=True)
         for kind in ("main", "rod"):
             for row in answer_of(choice, f"{kind} bearing shells").rows:
                 n = row["number"]
@@ -105,6 +123,15 @@ def test_sheet_and_command_agree_at_every_bearing_and_bore(layout, family, tmp_p
                 for half in ("upper", "lower"):
                     assert row[half].casefold() == _mark(sheet.reference[f"{kind}_pick_{half}_{n}"])
                 compared += 1
+            order = [0.0] * 2
+            for number in range(1, plan.build.layout.shell_grades + 1):
+                for place, half in enumerate(("upper", "lower")):
+                    shells = sheet.recalculated[f"{kind}_order_{half}_{number}"]
+                    order[place] += shells if isinstance(shells, float) else 0.0
+            rows = answer_of(choice, f"{kind} bearing shells").rows
+            names = [sheet.values.get(f"{kind}_grade_name_{n}") for n in (1, 2, 3)]
+            if rows and len({_mark(name) for name in names if name is not None}) == 3:
+                assert order == [len(rows)] * 2
         rows = answer_of(choice, "pistons to bores").rows
         shown = [sheet.reference[cell.name] for cell in plan.by_key["pairing_deviation"]]
         if rows and "" not in shown:  # between equal bores the sheet goes by number, the command moves fewest
@@ -234,7 +261,9 @@ def test_one_more_shell_is_offered_where_stock_binds(parts_out, tmp_path):
     stock = tmp_path / "stock.csv"
     stock.write_text("bearing,grade,count\nmain,standard,14\nmain,thick,0\n", encoding="utf-8")
     answer = answer_of(choose(parts_out, read_stock(stock)), "main bearing shells")
-    assert [text for text in answer.one_more if text.startswith("one more thick shell: worst 0.000471461")]
+    told = [text for text in answer.one_more if text.startswith("one more thick shell: ")]
+    assert "0 bearings outside the limits instead of 1" in told[0]
+    assert "worst 0.000471461" in told[0]
     assert any("stock limits it" in text for text in answer.limits)
     assert any("main bearing 3" in text and "upper limit" in text for text in answer.limits)
 

@@ -10,13 +10,18 @@ from pathlib import Path
 from validators.choosing.combinations import WISHES, Combination, Ranked
 
 WIDTH, HEIGHT, EDGE = 760, 460, 64
+GRID = "#d5dae0"
 MOST_POINTS, MOST_ROWS = 3000, 200
 STYLE = """
 body{font:15px/1.45 sans-serif;margin:2rem auto;max-width:62rem;padding:0 1rem;color:#1d2530;background:#fff}
 table{border-collapse:collapse;font-size:13px;font-variant-numeric:tabular-nums}
 th,td{padding:.25rem .55rem;border-bottom:1px solid #d5dae0;text-align:right}
 th:nth-child(-n+4),td:nth-child(-n+4),th:last-child,td:last-child{text-align:left}
-svg{max-width:100%;height:auto}text{font:12px sans-serif;fill:#1d2530}.scroll{overflow-x:auto}
+td:nth-child(-n+4){white-space:nowrap}tr,svg{break-inside:avoid}
+svg{width:100%;min-width:36rem;height:auto}text{font:13px sans-serif;fill:#1d2530}.scroll{overflow-x:auto}
+@media print{body{margin:0;max-width:none}table{font-size:10px}th,td{padding:.15rem .35rem}
+td:nth-child(-n+4){white-space:normal}svg{min-width:0}.scroll{overflow:visible}
+rect,circle{print-color-adjust:exact;-webkit-print-color-adjust:exact}}
 """
 
 
@@ -59,27 +64,31 @@ def _plot(ranked: Ranked) -> str:
     drawn = [
         f'<rect x="{x_of(low_x):.1f}" y="{y_of(high_y):.1f}" width="{x_of(high_x) - x_of(low_x):.1f}" '
         f'height="{y_of(low_y) - y_of(high_y):.1f}" fill="#e3efe3"/>',
-        f'<path d="M{EDGE} {EDGE}V{HEIGHT - EDGE}H{WIDTH - EDGE}" fill="none" stroke="#1d2530"/>',
     ]
     for value in _ticks(across):
+        drawn.append(f'<path d="M{x_of(value):.1f} {EDGE}V{HEIGHT - EDGE + 5}" stroke="{GRID}"/>')
         drawn.append(
-            f'<text x="{x_of(value):.1f}" y="{HEIGHT - EDGE + 18}" text-anchor="middle">{value:g}</text>'
+            f'<text x="{x_of(value):.1f}" y="{HEIGHT - EDGE + 20}" text-anchor="middle">{value:g}</text>'
         )
     for value in _ticks(up):
+        drawn.append(f'<path d="M{EDGE - 5} {y_of(value):.1f}H{WIDTH - EDGE}" stroke="{GRID}"/>')
         drawn.append(f'<text x="{EDGE - 8}" y="{y_of(value) + 4:.1f}" text-anchor="end">{value:g}</text>')
     if ranked.target is not None and across[0] <= ranked.target <= across[1]:
         at = x_of(ranked.target)
         drawn.append(f'<path d="M{at:.1f} {EDGE}V{HEIGHT - EDGE}" stroke="#1d2530" stroke-dasharray="4 4"/>')
         drawn.append(f'<text x="{at:.1f}" y="{EDGE - 8}" text-anchor="middle">wanted</text>')
-    drawn += [_point(c, x_of(x), y_of(y)) for c, x, y in reversed(points)]
+    drawn.append(f'<path d="M{EDGE} {EDGE}V{HEIGHT - EDGE}H{WIDTH - EDGE}" fill="none" stroke="#1d2530"/>')
+    ranks = {id(c): number for number, c in enumerate(ranked.combinations, 1)}
+    drawn += [_point(c, ranks[id(c)], x_of(x), y_of(y)) for c, x, y in reversed(points)]
     unit = escape(ranked.units["head_clearance_static"])
     drawn.append(f'<text x="{WIDTH / 2}" y="{HEIGHT - 16}" text-anchor="middle">compression ratio</text>')
     drawn.append(f'<text x="16" y="{EDGE - 28}">squish, at rest, {unit}</text>')
     return (
+        '<div class="scroll">'
         f'<svg viewBox="0 0 {WIDTH} {HEIGHT}" width="{WIDTH}" height="{HEIGHT}" role="img" '
-        f'aria-label="Squish over compression ratio">{"".join(drawn)}</svg>'
+        f'aria-label="Squish over compression ratio">{"".join(drawn)}</svg></div>'
         "<p>Filled: meets every wish. Ringed twice: none that does so beats it in ratio, squish "
-        "and price at once. "
+        "and price at once; its number is its line in the table. "
         "Hollow: misses a wish. The tinted field lies within the limits of ratio and squish.</p>"
     )
 
@@ -102,19 +111,24 @@ def _ticks(span: tuple[float, float]) -> list[float]:
     >>> _ticks((9.1, 10.3))
     [9.2, 9.4, 9.6, 9.8, 10.0, 10.2]
     """
-    rough = (span[1] - span[0]) / 6
+    rough = (span[1] - span[0]) / 8
     ten = 10.0 ** math.floor(math.log10(rough))
     step = next(ten * m for m in (1, 2, 5, 10) if ten * m >= rough * 0.999)
     first = math.ceil(span[0] / step - 1e-9)
     return [round(n * step, 9) for n in range(first, math.floor(span[1] / step + 1e-9) + 1)]
 
 
-def _point(c: Combination, x: float, y: float) -> str:
+def _point(c: Combination, rank: int, x: float, y: float) -> str:
     told = escape(
-        f"{c.rod}, {c.piston}, {c.gasket}" + (f"; misses {', '.join(c.missed)}" if c.missed else "")
+        f"{rank}: {c.rod}, {c.piston}, {c.gasket}" + (f"; misses {', '.join(c.missed)}" if c.missed else "")
     )
     fill = "none" if c.missed else "#2f6b3a"
-    ring = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="8" fill="none" stroke="#2f6b3a"/>' if c.undominated else ""
+    ring = ""
+    if c.undominated:
+        ring = (
+            f'<circle cx="{x:.1f}" cy="{y:.1f}" r="8" fill="none" stroke="#2f6b3a"/>'
+            f'<text x="{x + 7:.1f}" y="{y - 8:.1f}">{rank}</text>'
+        )
     stroke = "#9a5b1f" if c.missed else "#2f6b3a"
     return (
         f'{ring}<circle cx="{x:.1f}" cy="{y:.1f}" r="4.5" fill="{fill}" stroke="{stroke}">'

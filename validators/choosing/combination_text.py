@@ -12,6 +12,7 @@ from validators.reports.as_text import printable
 
 SHAPE, VERSION = "boreledger combinations", 1
 MOST_SHOWN = 20
+MOST_WIDE = 28
 
 
 def combinations_text(ranked: Ranked) -> str:
@@ -23,18 +24,25 @@ def combinations_text(ranked: Ranked) -> str:
     )
     for told in (*ranked.taken, *(f"not judged: {text}" for text in ranked.left_out)):
         lines.append(f"  {printable(told)}")
+    shown = ranked.combinations[:MOST_SHOWN]
+    wide = [
+        max([12, *(min(len(printable(getattr(c, kind))), MOST_WIDE) for c in shown)])
+        for kind in ("rod", "piston", "gasket")
+    ]
     lines += [
         "",
-        f"  {'':>4} {'rod':<12} {'piston':<12} {'gasket':<12} {'deck':>8} {'L/S':>6} {'angle':>6} "
+        f"  {'':>4} {'rod':<{wide[0]}} {'piston':<{wide[1]}} {'gasket':<{wide[2]}} "
+        f"{'deck':>8} {'L/S':>6} {'angle':>6} "
         f"{'rest':>7} {'speed':>7} {'ratio':>6} {'price':>9}",
     ]
-    for number, c in enumerate(ranked.combinations[:MOST_SHOWN], 1):
+    for number, c in enumerate(shown, 1):
         f = [c.figures[key] for key, _ in WISHES]
         missed = f"  misses {', '.join(c.missed)}" if c.missed else ""
         close = f"  nearer to its limit than it can be measured: {', '.join(c.close)}" if c.close else ""
         lines.append(
             printable(
-                f"  {number:>3}{'*' if c.undominated else ' '} {c.rod:<12} {c.piston:<12} {c.gasket:<12} "
+                f"  {number:>3}{'*' if c.undominated else ' '} {c.rod:<{wide[0]}} {c.piston:<{wide[1]}} "
+                f"{c.gasket:<{wide[2]}} "
                 f"{f[0]:>8.3f} "
                 f"{f[1]:>6.3f} {f[2]:>6.2f} {f[3]:>7.3f} {f[4]:>7.3f} {f[5]:>6.2f} {c.price:>9.2f}"
                 f"{missed}{close}"
