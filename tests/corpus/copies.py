@@ -23,8 +23,8 @@ ALIKE = 25
 
 TRIES = 20
 SETS = 8
-"""So many sets of readings of an engine serve every kind of fault: what is equal is recomputed once. Copies of
-one kind begin with different ones; copies without a fault have their own."""
+"""So many sets of readings of an engine serve every kind of fault: what is equal is recomputed once. Copies
+of one kind begin with different ones; copies without a fault have their own."""
 
 TOGETHER = 100
 """So many copies of an engine are written and checked in one go."""
