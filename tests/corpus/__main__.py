@@ -29,7 +29,8 @@ def page(found: list[Outcome], called: str) -> str:
         "*Found*: the right code at the right cell, whatever its severity: an odd reading, for one, is told",
         "for information. *Found otherwise*: the sheet asks for action, by another code or at another cell.",
         "*Missed*: nothing asks for action. Where a kind has a size, it is the one above which it can be",
-        "decided; smaller faults lie within the natural spread of good parts, or within what the gauge can tell.", "",
+        "decided; smaller faults lie within the natural spread of good parts, or within what the gauge can",
+        "tell.", "",
         "| fault | copies | found | otherwise | missed | share found |", "|---|---|---|---|---|---|",
     ]
     for row in rows(found):
