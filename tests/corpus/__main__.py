@@ -24,13 +24,17 @@ def page(found: list[Outcome], called: str) -> str:
         "# How much of what goes wrong is found", "", f"Written by `{called}`.", "",
         "Every copy is a workbook of an invented engine, filled with readings that",
         "scatter as those of a well made engine do, with one known fault; kind and seed give the same copy",
-        "again. Fasteners, masses, top end and signatures are filled in only some copies and engines, so that",
-        "a fault there has fewer copies. *Found*: the right code at the right cell. *Found otherwise*: the sheet asks for action, by",
-        "another code or at another cell. *Missed*: nothing asks for action.", "",
+        "again. Fasteners, masses, top end and signatures are filled in only some copies and engines: a",
+        "fault there has fewer copies. The same few sets of readings serve every kind.", "",
+        "*Found*: the right code at the right cell, whatever its severity: an odd reading, for one, is told",
+        "for information. *Found otherwise*: the sheet asks for action, by another code or at another cell.",
+        "*Missed*: nothing asks for action. Where a kind has a size, it is the one above which it can be",
+        "decided; smaller faults lie within the natural spread of good parts, or within what the gauge can",
+        "tell.", "",
         "| fault | copies | found | otherwise | missed | share found |", "|---|---|---|---|---|---|",
     ]
     for row in rows(found):
-        title = row.title + ("" if row.decidable else " (within natural spread: cannot be decided)")
+        title = row.title + ("" if row.decidable else " (cannot be decided)")
         lines.append(
             f"| {title} | {row.copies} | {row.found} | {row.otherwise} | {row.missed} | {row.share:.1%} |"
         )

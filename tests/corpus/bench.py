@@ -127,7 +127,8 @@ def _bolts(bench: Bench) -> None:
     """Read every rod bolt before and tight, and in some copies after release."""
     copy, chance = bench.copy, bench.chance
     step, length = copy.steps["bolt"], copy.engine.length
-    bench.length("bolt_free_length", lambda cell: bolt_length(copy.engine.sizes) + chance.gauss(0, 0.03), step)
+    loose = bolt_length(copy.engine.sizes)
+    bench.length("bolt_free_length", lambda cell: loose + chance.gauss(0, 0.03), step)
 
     def free(cell: PlannedCell) -> float:
         return float(copy.typed[f"bolt_free_length_{cell.index[0]}"]) * length
@@ -162,8 +163,11 @@ def _top_end(bench: Bench) -> None:
     bench.length("spring_height", lambda cell: 40.3 + chance.gauss(0, 0.1), 0.1 if metric else 0.005)
     for number, cell in enumerate(copy.cells("valve_drop_at")):
         copy.typed[cell.name] = -10.0 + 5.0 * number
-    bench.length("valve_drop", lambda cell: 2.6 + 0.2 * abs(int(cell.index[1][1:]) - 3) + chance.gauss(0, 0.03),
-                 0.05 if metric else 0.002)
+
+    def drop(cell: PlannedCell) -> float:
+        return 2.6 + 0.2 * abs(int(cell.index[1][1:]) - 3) + chance.gauss(0, 0.03)
+
+    bench.length("valve_drop", drop, 0.05 if metric else 0.002)
 
 
 def _signed(bench: Bench) -> None:

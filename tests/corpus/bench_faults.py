@@ -95,7 +95,8 @@ def rod_leans(copy: Copy, chance: random.Random) -> Fault | None:
     whole = copy.typed.get(f"rod_total_mass_{rod}")
     if whole is None:
         return None
-    value = round(copy.typed[cell.name] + chance.choice([-1, 1]) * chance.choice([0.1, 0.4, 0.8, 1.5, 2.5]), 1)
+    off = chance.choice([-1, 1]) * chance.choice([0.1, 0.4, 0.8, 1.5, 2.5])
+    value = round(copy.typed[cell.name] + off, 1)
     ends = [value if (name := f"rod_{end}_mass_{rod}") == cell.name else copy.typed[name]
             for end in ("small", "big")]
     clear = round(abs(sum(ends) - whole), 6) > 0.2
@@ -111,7 +112,8 @@ def mass_unit(copy: Copy, chance: random.Random) -> Fault | None:
     if cell is None:
         return None
     divisor, digits = chance.choice([(OUNCE, 2), (POUND, 3), (1000.0, 4)])
-    return fault("READ04 READ03", cell.name, typed={cell.name: round(copy.typed[cell.name] / divisor, digits)})
+    typed = {cell.name: round(copy.typed[cell.name] / divisor, digits)}
+    return fault("READ04 READ03", cell.name, typed=typed)
 
 
 def mass_odd(copy: Copy, chance: random.Random) -> Fault | None:
@@ -267,7 +269,8 @@ def done_early(copy: Copy, chance: random.Random) -> Fault | None:
     cell = one_of(copy, chance, "joint_done_on", "step_date")
     if cell is None:
         return None
-    return fault("READ20", cell.name, typed={cell.name: copy.typed[cell.name] - chance.choice([100, 365, 3650])})
+    day = copy.typed[cell.name] - chance.choice([100, 365, 3650])
+    return fault("READ20", cell.name, typed={cell.name: day})
 
 
 BENCH = {

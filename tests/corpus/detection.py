@@ -144,8 +144,9 @@ def measure(
     """Check a corpus of so many clean copies, copies of each kind, and copies with two faults.
 
     With `office`, kinds that opening and saving undoes are left out.  In the folder `keep` a run leaves what
-    it has found, so that one that was broken off goes on from there: it is for one state of the program.  With `only_kept` nothing is added to it: every
-    part is a copy or so of each kind, so that a run that was broken off is a smaller sample of the whole.
+    it has found, so that one that was broken off goes on from there: it is for one state of the program.
+    With `only_kept` nothing is added to it: every part is a copy or so of each kind, so that a run that was
+    broken off is a smaller sample of the whole.
     """
     kinds = [kind for kind in (*FAULTY, *NO_FAULT) if not (office and kind in SAVING_UNDOES)]
     spread = max(1, len(engines))

@@ -1,4 +1,4 @@
-"""What the builder gives on the sheets that not every job uses: fasteners, masses, oil, top end, rings, pins."""
+"""What the builder gives on the further sheets: fasteners, masses, oil, top end, rings and pins."""
 
 from __future__ import annotations
 
