@@ -21,7 +21,7 @@ INDENT = 10
 """Pixels of one step of indent."""
 WRAPPED = (
     "column_header", "element_header", "row_label", "pane_label", "working_label", "note", "help", "text",
-    "caution", "key_text",
+    "caution", "key_text", "table_text", "gap_label",
 )
 
 
@@ -61,7 +61,7 @@ def row_heights(
     points = look()["heights"]
     base: dict[str, float] = {
         "title": points["title"], "purpose": points["purpose"], "missing_label": points["head"],
-        "filled_by": points["head"], "filled_beside": points["head"], "signature": points["signature"],
+        "gap": points["head"], "filled_by": points["purpose"], "signature": points["signature"],
         "block_title": points["block"], "working_title": points["block"], "working": points["working"],
         "constant": points["working"], "element_header": points["working"], "help": points["help"],
         "chart": points["chart"],
@@ -165,6 +165,8 @@ def page_breaks(
     breaks: list[int] = []
     used, repeated, done = 0.0, heights[0], 0
     for band in sheet.bands:
+        if band.first > sheet.printed_rows:
+            break
         before = sum(heights[done : band.first - 1])
         height = sum(heights[band.first - 1 : band.last])
         if breaks or done:

@@ -16,10 +16,10 @@ from sheetgen.sheet_words import SheetWords, item_label
 from sheetgen.template import Block, Line, Shapes, Template
 
 LABEL_COLUMN = 1
-HEAD_ROWS = 3
+HEAD_ROWS = 4
 JOB_COLUMN = 4
 DRAWING_ROWS, DRAWING_COLUMNS = 23, 3
-SAMPLES = ("entry", "optional", "result", "working", "echo", "verdict")
+SAMPLES = ("entry", "filled", "optional", "result", "working", "echo", "verdict")
 
 class SheetGrid:
     """Lays out one sheet: its head, then block under block, some beside one another."""
@@ -44,6 +44,7 @@ class SheetGrid:
     def planned(self) -> PlannedSheet:
         """Put the whole sheet; return what it takes up."""
         self.put_head()
+        heads: list[tuple[str, int]] = []
         tops: list[int] = []
         ends: dict[int, int] = {}
         bands: list[Band] = []
@@ -68,10 +69,11 @@ class SheetGrid:
             self.base = block.column
             self.span = block.span or (1 if block.column == LABEL_COLUMN else 2)
             tops.append(self.row)
+            heads.append((block.title or (heads[-1][0] if heads else ""), len(self.cells)))
             self.put_block(block)
             self.row += 1
             ends[block.column] = self.row
-            band = Band(tops[-1], self.row - 2, block.page_break)
+            band = Band(tops[-1], self.row - 2, block.page_break, block.workings)
             joined = [b for b in bands if b.last >= band.first]
             bands = [b for b in bands if b.last < band.first]
             bands.append(
@@ -79,13 +81,15 @@ class SheetGrid:
                     min(b.first for b in (*joined, band)),
                     max(b.last for b in (*joined, band)),
                     any(b.starts_page for b in (*joined, band)),
+                    all(b.workings for b in (*joined, band)),
                 )
             )
+        self.put_gaps(heads)
         columns = max(cell.column + cell.columns - 1 for cell in self.cells)
         return PlannedSheet(self.template, columns, bands[-1].last, tuple(bands))
 
     def put_head(self) -> None:
-        """Title and job number; purpose; how many entries are missing and who fills the sheet in."""
+        """Title and job number; purpose; who fills the sheet in."""
         self.put(LABEL_COLUMN, "title", value=self.template.title)
         if self.template.stem != "job_card":
             self.put(JOB_COLUMN, "job_label", value=self.catalogue.entries["job_number"].label)
@@ -94,16 +98,34 @@ class SheetGrid:
         self.row += 1
         self.put(LABEL_COLUMN, "purpose", value=self.template.purpose)
         self.row += 1
-        filled_by = f"Filled by: {self.template.filled_by}"
-        if self.template.counted and self.template.stem != "job_card":
-            self.put(LABEL_COLUMN, "missing_label", value="Entries still missing here")
-            self.put(
-                LABEL_COLUMN + 1, "missing",
-                formula=self.shapes.echo.replace("{value}", f"{{stage_missing[stage={self.template.stem}]}}"),
-            )
-            self.put(LABEL_COLUMN + 2, "filled_beside", value=filled_by)
-        else:
-            self.put(LABEL_COLUMN, "filled_by", value=filled_by)
+        self.put(LABEL_COLUMN, "filled_by", value=f"Filled by: {self.template.filled_by}")
+
+    def put_gaps(self, heads: Sequence[tuple[str, int]]) -> None:
+        """Put into the head what is missing: on the sheet, and block by block, each a link to its entries.
+
+        `heads` has each block's title and where its cells begin among those that are put.
+        """
+        if not self.template.counted or self.template.stem == "job_card":
+            return
+        required: dict[str, list[PlannedCell]] = {}
+        ends = [*(start for _, start in heads[1:]), len(self.cells)]
+        for (title, start), end in zip(heads, ends, strict=True):
+            for cell in self.cells[start:end]:
+                if cell.is_input and not self.catalogue.entries[cell.key].optional:
+                    required.setdefault(title, []).append(cell)
+        self.put(LABEL_COLUMN, "missing_label", value="Entries still missing here", row=HEAD_ROWS)
+        first = next((cells[0].address for cells in required.values()), "")
+        self.put(
+            LABEL_COLUMN + 1, "missing", row=HEAD_ROWS, link=first,
+            formula=self.shapes.echo.replace("{value}", f"{{stage_missing[stage={self.template.stem}]}}"),
+        )
+        column = LABEL_COLUMN + 2
+        for title, cells in required.items():
+            keys = dict.fromkeys(cell.key for cell in cells)
+            self.put(column, "gap_label", value=title, row=HEAD_ROWS)
+            self.put(column + 1, "gap", row=HEAD_ROWS, link=cells[0].address,
+                     formula="=" + "+".join(f"COUNTBLANK({{{key}[*]}})" for key in keys))
+            column += 2
 
     def put_block(self, block: Block) -> None:
         """Put a block's title, its help and its cells; the rule under the title is as wide as they."""
@@ -286,7 +308,7 @@ class SheetGrid:
         self.put(column, "column_header", value=line.label, columns=line.columns, rows=first - self.row)
         for offset, label in enumerate(self.words.labels(axis)):
             text = self.words.printed(line.printed, label)
-            self.put(column, "text", value=text, row=first + offset, columns=line.columns)
+            self.put(column, "table_text", value=text, row=first + offset, columns=line.columns)
 
     def put_column_heads(
         self, column: int, line: Line, turns: Sequence[Mapping[str, str]], depth: int, *, has_units: bool

@@ -24,6 +24,7 @@ from sheetgen.look import (
     NUMBERS,
     VERDICTS,
     alignment,
+    filled_format,
     look,
     number_format,
     properties,
@@ -44,6 +45,7 @@ from sheetgen.summary_charts import CHARTS
 
 PROGRAM = "boreledger"
 CHUNK = 30_000
+LINK_TIP = "Go to the first of these entries"
 POINTS_PER_PIXEL = 0.75
 PROTECTION = {
     "select_locked_cells": True,
@@ -194,7 +196,7 @@ class _Writer:
         page.fit_to_pages(1, 0)
         page.set_margins(paper["left"], paper["right"], paper["top"], paper["bottom"])
         page.repeat_rows(0)
-        page.print_area(0, 0, sheet.rows - 1, len(widths) - 1)
+        page.print_area(0, 0, sheet.printed_rows - 1, len(widths) - 1)
         job = str(self.plan.build.entries.get(("job_number", ())) or "").replace("&", "&&")
         page.set_footer(
             f"&L&8{PROGRAM} {self.plan.version}, {self.plan.build.layout.name}, {self.family} family"
@@ -218,8 +220,9 @@ class _Writer:
                 page.write_blank(row, further, None, style)
         elif (last_row, last_column) != (row, column):
             page.merge_range(row, column, last_row, last_column, "", style)
-        if cell.key == "stage_missing":
-            page.write_url(row, column, f"internal:'{self.titles[cell.index[0]]}'!A1", style, "")
+        goal = self.goal(cell)
+        if goal:
+            page.write_url(row, column, f"internal:{goal}", style, "", LINK_TIP)
         if cell.formula:
             page.write_formula(row, column, cell.formula, style, self.away if cell.key in DRAWN else "")
         elif value is None:
@@ -231,6 +234,18 @@ class _Writer:
                 page.write_string(row, column, value, style)
         else:
             page.write_number(row, column, value, style)
+
+    def goal(self, cell: PlannedCell) -> str:
+        """Return where a click on a cell leads: to the first entry that a count of missing ones counts."""
+        if cell.key == "stage_missing":
+            title = self.titles[cell.index[0]]
+            return f"'{title}'!{self.links.get(title, 'A1')}"
+        return f"'{cell.sheet}'!{cell.link}" if cell.link else ""
+
+    @cached_property
+    def links(self) -> Mapping[str, str]:
+        """The first required entry of each sheet, by the sheet's title."""
+        return {cell.sheet: cell.link for cell in self.plan.cells if cell.role == "missing" and cell.link}
 
     def put_drawing(self, page: Any, cell: PlannedCell, widths: Sequence[float]) -> None:
         """Put a drawing over its cells; one that sets no size of its own is as wide and tall as they."""
@@ -263,7 +278,7 @@ class _Writer:
     def wanted(self, role: str, key: str, *, wrap: bool) -> dict[str, Any]:
         """Return the format properties of a role for one quantity."""
         made, entry = dict(properties(role)), self.catalogue.entries.get(key)
-        if role == "missing":
+        if role in ("missing", "gap"):
             made["num_format"] = look()["numbers"]["formats"]["stage_missing"]
         elif role in VERDICTS:
             made["text_wrap" if wrap else "shrink"] = True
@@ -298,7 +313,7 @@ class _Writer:
             page.data_validation(members[0].row - 1, members[0].column - 1, members[0].row - 1,
                                  members[0].column - 1, rule)
 
-    def tones(self, page: Any, cells: Iterable[PlannedCell]) -> None:
+    def tones(self, page: Any, cells: Sequence[PlannedCell]) -> None:
         """Let colour repeat what the words say: one rule for each word, over every cell that may hold it."""
         tones = {word: tone for tone, words in look()["tone"].items() for word in words}
         holders: dict[str, list[PlannedCell]] = {}
@@ -310,6 +325,12 @@ class _Writer:
                     holders.setdefault(word, []).append(cell)
             elif cell.key.endswith(("_floor", "_ceiling")) and self.catalogue.entries[cell.key].of:
                 used.setdefault("<=" if cell.key.endswith("_floor") else ">=", []).append(cell)
+        required = [c for c in cells if c.is_input and not self.catalogue.entries[c.key].optional]
+        if required:
+            row, column = required[0].row - 1, required[0].column - 1
+            page.conditional_format(row, column, row, column, {
+                "type": "no_blanks", "format": self.format(filled_format()), "multi_range": areas(required),
+            })
         for word, members in holders.items():
             wanted = tone_format(tones[word])
             if wanted:
