@@ -21,7 +21,7 @@ INDENT = 10
 """Pixels of one step of indent."""
 WRAPPED = (
     "column_header", "element_header", "row_label", "pane_label", "working_label", "note", "help", "text",
-    "caution", "key_text", "table_text", "gap_label",
+    "caution", "key_text", "table_text", "gap_label", "guide_text",
 )
 
 
@@ -64,7 +64,7 @@ def row_heights(
         "gap": points["head"], "filled_by": points["purpose"], "signature": points["signature"],
         "block_title": points["block"], "working_title": points["block"], "working": points["working"],
         "constant": points["working"], "element_header": points["working"], "help": points["help"],
-        "chart": points["chart"],
+        "chart": points["chart"], "guide_label": points["guide"],
     }
     small = dict.fromkeys(("unit_header", "working_label", "note"), points["working"])
     heights = [0.0] * sheet.rows
@@ -77,6 +77,8 @@ def row_heights(
             if entry.text == "note" and entry.over == ("candidate",):
                 need *= NOTE_LINES  # a few words in a narrow column
         need = max(need, _text_height(cell, widths, catalogue))
+        if cell.role == "picture":
+            continue
         if cell.role == "drawing":
             for row in range(cell.row - 1, cell.row - 1 + cell.rows):
                 heights[row] = max(heights[row], points["drawing"])

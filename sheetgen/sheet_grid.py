@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from sheetgen.catalogue import TEMPLATES, Entry, read_toml
+from sheetgen.diagrams.render import alternative
 from sheetgen.errors import DefinitionError
 from sheetgen.layout import Index, bolt_classes, materials
 from sheetgen.naming import Names, element_label, element_name
@@ -18,7 +19,7 @@ from sheetgen.template import Block, Line, Shapes, Template
 LABEL_COLUMN = 1
 HEAD_ROWS = 4
 JOB_COLUMN = 4
-DRAWING_ROWS, DRAWING_COLUMNS = 23, 3
+PICTURE_COLUMNS, GUIDE_COLUMNS = 3, 6
 SAMPLES = ("entry", "filled", "optional", "result", "working", "echo", "verdict")
 
 class SheetGrid:
@@ -122,7 +123,7 @@ class SheetGrid:
         column = LABEL_COLUMN + 2
         for title, cells in required.items():
             keys = dict.fromkeys(cell.key for cell in cells)
-            self.put(column, "gap_label", value=title, row=HEAD_ROWS)
+            self.put(column, "gap_label", value=title.partition(",")[0], row=HEAD_ROWS)
             self.put(column + 1, "gap", row=HEAD_ROWS, link=cells[0].address,
                      formula="=" + "+".join(f"COUNTBLANK({{{key}[*]}})" for key in keys))
             column += 2
@@ -238,6 +239,17 @@ class SheetGrid:
         self.put(self.base, "drawing", index=(block.chart,), label=block.text[0], rows=block.tall,
                  columns=block.wide)
         self.row += block.tall
+
+    def put_guide(self, block: Block) -> None:
+        """Put a picture of what is measured where, and beside it what to do, line by line."""
+        self.put(self.base, "picture", index=(block.picture,), label=alternative(block.picture),
+                 rows=len(block.text), columns=PICTURE_COLUMNS)
+        start = self.base + PICTURE_COLUMNS
+        for text in block.text:
+            label, told = text.split(" | ")
+            self.put(start, "guide_label", value=label)
+            self.put(start + 1, "guide_text", value=told, columns=GUIDE_COLUMNS)
+            self.row += 1
 
     def put_key(self, block: Block) -> None:
         """Put samples of the cells of a sheet, each with its meaning."""

@@ -24,6 +24,7 @@ BLOCK_KINDS = (
     "cautions",
     "drawing",
     "chart",
+    "guide",
 )
 
 
@@ -54,7 +55,7 @@ class Block:
     `column` is where its labels stand, and `beside` says how many of the blocks before it it stands
     beside; `span` is how many columns the labels take, 0 for the usual number. `charts` are quantities
     that are drawn side by side over the quantity `chart_over`; a drawing is a `chart` by its name that takes
-    so many columns and rows.
+    so many columns and rows. A guide has a `picture` by its name and beside it what to do, line by line.
     """
 
     kind: str
@@ -72,6 +73,7 @@ class Block:
     chart: str = ""
     wide: int = 3
     tall: int = 26
+    picture: str = ""
     charts: tuple[str, ...] = ()
     chart_over: str = ""
 

@@ -17,6 +17,7 @@ from xlsxwriter.utility import xl_range, xl_range_abs
 
 from sheetgen.charts import ROLE as CHART
 from sheetgen.charts import chart, described
+from sheetgen.diagrams.render import diagram_path
 from sheetgen.drawing import DRAWN, placed
 from sheetgen.errors import DefinitionError
 from sheetgen.look import (
@@ -212,6 +213,10 @@ class _Writer:
         row, column, value = cell.row - 1, cell.column - 1, cell.value
         if cell.role == "drawing":
             self.put_drawing(page, cell, widths)
+            return
+        if cell.role == "picture":
+            page.insert_image(row, column, str(diagram_path(cell.index[0])),
+                              {"object_position": 2, "x_offset": 2, "y_offset": 3, "description": cell.label})
             return
         style = self.style(cell.role, cell.key, wrap=cell.role in VERDICTS and self.wraps(cell, widths))
         last_row, last_column = row + cell.rows - 1, column + cell.columns - 1
