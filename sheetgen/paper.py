@@ -9,7 +9,7 @@ from sheetgen.catalogue import Catalogue, Entry
 from sheetgen.layout import materials
 from sheetgen.look import VERDICTS, look, properties
 from sheetgen.planned import PlannedCell, PlannedSheet, column_letters
-from sheetgen.sheet_grid import LABEL_COLUMN
+from sheetgen.sheet_cells import LABEL_COLUMN
 from sheetgen.text_fit import PIXELS_PER_POINT, column_characters, column_pixels, text_width, wrapped_lines
 
 POINTS_PER_INCH = 72

@@ -41,7 +41,8 @@ from sheetgen.paper import (
 )
 from sheetgen.plan import BIRTH_SHEET, Plan, PlannedCell, PlannedSheet
 from sheetgen.rules import entry_rule
-from sheetgen.sheet_grid import HEAD_ROWS, LABEL_COLUMN
+from sheetgen.sheet_cells import LABEL_COLUMN
+from sheetgen.sheet_grid import HEAD_ROWS
 from sheetgen.summary_charts import CHARTS
 
 PROGRAM = "boreledger"

@@ -1,1 +1,4 @@
-"""Drawings of what is measured where: `canvas` draws, the other modules know the parts, `render` makes the files."""
+"""Drawings of what is measured where.
+
+`canvas` draws, `block` and `moving` know the parts, `render` makes the files.
+"""

@@ -63,7 +63,10 @@ def housings() -> Canvas:
 
 
 def deck() -> Canvas:
-    """A piston at top dead centre: from above, with the two points on the pin axis and the one that rocks, and rocked in its bore under a dial."""
+    """A piston at top dead centre, from above and in its bore under a dial.
+
+    From above: the two points on the pin axis and the one where it is rocked.
+    """
     c = Canvas()
     x, y, radius = 76, 90, 48
     c.words(8, 14, "crown from above", faint=True)
@@ -72,19 +75,19 @@ def deck() -> Canvas:
     c.axis(x - 72, y, x + 72, y)
     for px, py, name, wx, wy, at in (
         (x - 36, y, "front", x - 29, y + 14, "middle"), (x + 36, y, "rear", x + 30, y + 14, "middle"),
-        (x, y - 36, "rocked", x + 7, y - 32, "start"),
+        (x, y - 36, "rocked", x, y - 58, "middle"),
     ):
         c.circle(px, py, 3.2, blank=True)
         c.words(wx, wy, name, at=at)
     c.measure(x, y - 32, x, y, wide=THIN)
-    c.words(x - 5, y - 13, "at a known", at="end")
-    c.words(x + 5, y - 13, "distance")
+    c.words(x + 5, y - 13, "known")
     c.words(x, 170, "pin axis: along the crank", at="middle")
     left, right, top = 200, 272, 66
     c.words(180, 14, "dial zeroed on the deck", faint=True)
     c.box(left - 26, top, 26, 90, filled=True)
     c.box(right, top, 26, 90, filled=True)
-    c.path([(left + 3, top - 12), (right - 8, top - 3), (right - 3, top + 76), (left + 7, top + 68)], closed=True)
+    corners = [(left + 3, top - 12), (right - 8, top - 3), (right - 3, top + 76), (left + 7, top + 68)]
+    c.path(corners, closed=True)
     c.circle((left + right) / 2, top + 36, 9)
     c.line(left - 30, top, right + 50, top, wide=THIN, dash="4 3")
     c.words(right + 54, top - 4, "deck", at="end", faint=True)

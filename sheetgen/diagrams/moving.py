@@ -1,4 +1,4 @@
-"""Drawings of what is measured on the moving parts: journals, pistons, rings, bolts, and how they stack up."""
+"""Drawings of what is measured on the moving parts, and of how they stack up."""
 
 from __future__ import annotations
 
@@ -108,8 +108,10 @@ def stack() -> Canvas:
     c.axis(x, 22, x, 166)
     for y in (deck, deck + 5, deck + 34, base - 28, base):
         c.line(x + (68 if y == deck else 40 if y == deck + 5 else 12), y, 270, y, wide=THIN, faint=True)
-    for first, last, name in ((deck + 5, deck + 34, "compression height"), (deck + 34, base - 28, "rod length"),
-                              (base - 28, base, "half the stroke")):
+    for first, last, name in (
+        (deck + 5, deck + 34, "compression height"), (deck + 34, base - 28, "rod length"),
+        (base - 28, base, "half the stroke"),
+    ):
         c.measure(206, first, 206, last)
         c.words(213, (first + last) / 2 + 4, name)
     c.measure(40, deck, 40, base)
@@ -172,7 +174,8 @@ def gauge_forms() -> Canvas:
     c.words(8, 14, "read directly: type the size", faint=True)
     c.box(18, 60, 96, 26, filled=True)
     c.words(66, 78, "whole size", at="middle", bold=True)
-    c.path([(114, 66), (140, 66), (140, 50), (152, 50), (152, 96), (140, 96), (140, 80), (114, 80)], closed=True)
+    frame = [(114, 66), (140, 66), (140, 50), (152, 50), (152, 96), (140, 96), (140, 80), (114, 80)]
+    c.path(frame, closed=True)
     c.line(8, 50, 8, 96)
     c.line(8, 73, 18, 73)
     c.words(80, 170, "blank means not measured", at="middle")

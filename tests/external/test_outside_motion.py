@@ -89,7 +89,9 @@ def test_motion_of_a_combination(stroke, rod, offset):
 
 @EACH_ENGINE
 @pytest.mark.outside(
-    source="scipy", place="optimize.minimize_scalar and the circle condition, 0 to 32° after top", covers=COVERS
+    source="scipy",
+    place="optimize.minimize_scalar and the circle condition, 0 to 32° after top",
+    covers=COVERS,
 )
 def test_piston_after_top_dead_centre(stroke, rod, offset):
     engine = stroke / 2, rod, offset
