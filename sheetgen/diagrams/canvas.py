@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from sheetgen.look import look
 from sheetgen.text_fit import PIXELS_PER_POINT, SAFETY, text_width
@@ -51,7 +52,7 @@ class Canvas:
         ) + b"startxref\n%d\n%%%%EOF\n" % len(data)
 
     def path(
-        self, points: list[tuple[float, float]], *, wide: float = THICK, dash: str = "",
+        self, points: Sequence[tuple[float, float]], *, wide: float = THICK, dash: str = "",
         closed: bool = False, filled: bool = False, faint: bool = False,
     ) -> None:
         """Draw a line through some points; closed and filled, it is an area of metal."""
@@ -137,7 +138,7 @@ class Canvas:
         )
 
 
-def _through(points: list[tuple[float, float]]) -> str:
+def _through(points: Sequence[tuple[float, float]]) -> str:
     """Return a path through some points."""
     return " ".join(f"{x:.2f} {y:.2f} {'l' if number else 'm'}" for number, (x, y) in enumerate(points))
 
