@@ -55,17 +55,10 @@ class SheetGrid(ListedBlocks):
             self.put_block(block)
             self.row += 1
             ends[block.column] = self.row
-            band = Band(tops[-1], self.row - 2, block.page_break, block.workings)
-            joined = [b for b in bands if b.last >= band.first]
-            bands = [b for b in bands if b.last < band.first]
-            bands.append(
-                Band(
-                    min(b.first for b in (*joined, band)),
-                    max(b.last for b in (*joined, band)),
-                    any(b.starts_page for b in (*joined, band)),
-                    all(b.workings for b in (*joined, band)),
-                )
-            )
+            starts = [tops[-1], *self.cuts]
+            for first, following in zip(starts, [*self.cuts, self.row], strict=True):
+                bands = joined(bands, Band(first, following - 2, block.page_break, block.workings))
+            self.cuts.clear()
         self.put_gaps(heads)
         columns = max(cell.column + cell.columns - 1 for cell in self.cells)
         return PlannedSheet(self.template, columns, bands[-1].last, tuple(bands))
@@ -276,6 +269,21 @@ class SheetGrid(ListedBlocks):
                 self.one(self.first + offset, line, {block.rows: label, **dict(line.at)}, block)
             self.row += 1
 
+
+
+def joined(bands: Sequence[Band], band: Band) -> list[Band]:
+    """Return bands with one more; those that it stands beside become one with it."""
+    beside = [other for other in bands if other.last >= band.first]
+    whole = (*beside, band)
+    return [
+        *(other for other in bands if other.last < band.first),
+        Band(
+            min(one.first for one in whole),
+            max(one.last for one in whole),
+            any(one.starts_page for one in whole),
+            all(one.workings for one in whole),
+        ),
+    ]
 
 
 def all_cells(grids: Iterable[SheetGrid]) -> list[PlannedCell]:

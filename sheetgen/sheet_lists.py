@@ -39,7 +39,9 @@ class ListedBlocks(SheetCells):
     def put_constants(self, block: Block) -> None:
         """Put every constant with its unit and its source, group by group."""
         wide = self.template.text_columns - self.first - 1
-        for group in read_toml(TEMPLATES / "constants.toml")["block"]:
+        for number, group in enumerate(read_toml(TEMPLATES / "constants.toml")["block"]):
+            if number:
+                self.cuts.append(self.row)  # a page may end between two groups
             for column, head, columns in (
                 (self.base, group["title"], 1), (self.first, "Value", 1), (self.first + 1, "Unit", 1),
                 (self.first + 2, "Source", wide),
