@@ -112,7 +112,7 @@ def test_the_summary_fits_two_pages(plan):
     """It is the customer's record."""
     for sheet, _, widths, heights in sheets(plan):
         if sheet.template.stem == "summary":
-            assert len(page_breaks(sheet, widths, heights, plan.build.family)) == 1
+            assert len(page_breaks(sheet, widths, heights, plan.build.family)) <= 1
 
 
 def test_every_word_of_a_verdict_has_one_tone():
