@@ -157,6 +157,17 @@ def print_scale(widths: Sequence[float], family: str, *, portrait: bool) -> floa
     return min(1.0, math.floor(100 * paper_size(family, portrait=portrait)[0] / across) / 100)
 
 
+def is_shrunk(
+    sheet: PlannedSheet, widths: Sequence[float], heights: Sequence[float], family: str
+) -> bool:
+    """Return whether a sheet is shrunk onto one page: it is to be one, and is a little too tall."""
+    portrait = sheet.template.portrait
+    room = paper_size(family, portrait=portrait)[1] * look()["paper"]["reserve"]
+    room /= print_scale(widths, family, portrait=portrait)
+    total = sum(heights[: sheet.printed_rows])
+    return bool(sheet.template.one_page and room < total <= room * look()["paper"]["shrink"])
+
+
 def page_breaks(
     sheet: PlannedSheet, widths: Sequence[float], heights: Sequence[float], family: str
 ) -> list[int]:
@@ -164,6 +175,8 @@ def page_breaks(
     portrait = sheet.template.portrait
     room = paper_size(family, portrait=portrait)[1] * look()["paper"]["reserve"]
     room /= print_scale(widths, family, portrait=portrait)
+    if is_shrunk(sheet, widths, heights, family):
+        return []
     breaks: list[int] = []
     used, repeated, done = 0.0, heights[0], 0
     for band in sheet.bands:

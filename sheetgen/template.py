@@ -80,7 +80,10 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class Template:
-    """One sheet: its title and blocks, in order."""
+    """One sheet: its title and blocks, in order.
+
+    `one_page` when it is shrunk a little rather than let a few rows run over to a second page.
+    """
 
     stem: str
     version: int
@@ -91,6 +94,7 @@ class Template:
     counted: bool
     blocks: tuple[Block, ...]
     text_columns: int = 9
+    one_page: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +195,7 @@ def read_template(stem: str, version: int, *, counted: bool = False) -> Template
     path = TEMPLATES / "sheets" / stem / f"{version}.toml"
     where = f"sheets/{stem}/{version}.toml"
     data = read_toml(path)
-    _strict(where, data, {"title", "purpose", "filled_by", "portrait", "text_columns", "block"})
+    _strict(where, data, {"title", "purpose", "filled_by", "portrait", "text_columns", "one_page", "block"})
     blocks = tuple(
         _block(f"{where}, block {number} '{block.get('title', '')}'", block)
         for number, block in enumerate(data.get("block", ()), 1)
@@ -206,6 +210,7 @@ def read_template(stem: str, version: int, *, counted: bool = False) -> Template
         counted,
         blocks,
         int(data.get("text_columns", 9)),
+        bool(data.get("one_page", False)),
     )
 
 

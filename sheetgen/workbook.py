@@ -35,6 +35,7 @@ from sheetgen.paper import (
     SHEETS_OF_PAPER,
     cell_pixels,
     column_widths,
+    is_shrunk,
     needs_two_lines,
     page_breaks,
     row_heights,
@@ -195,7 +196,7 @@ class _Writer:
         page.set_paper(SHEETS_OF_PAPER[self.family][0])
         if not portrait:
             page.set_landscape()
-        page.fit_to_pages(1, 0)
+        page.fit_to_pages(1, int(is_shrunk(sheet, widths, heights, self.family)))
         page.set_margins(paper["left"], paper["right"], paper["top"], paper["bottom"])
         page.repeat_rows(0)
         page.print_area(0, 0, sheet.printed_rows - 1, len(widths) - 1)

@@ -119,7 +119,7 @@ def test_print_and_panes_are_set(issued):
     for page in book.worksheets:
         if page.sheet_state == "visible":
             assert page.freeze_panes
-            assert page.page_setup.fitToHeight == 0
+            assert page.page_setup.fitToHeight == 0 or page.title in ("Job card", "Summary")
             assert page.sheet_properties.pageSetUpPr.fitToPage
             assert page.print_title_rows
             assert page.oddFooter.right.text
