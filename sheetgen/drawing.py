@@ -14,8 +14,11 @@ from sheetgen.look import look
 from sheetgen.naming import element_name
 from sheetgen.plan import Plan
 
-DRAWN = ("ring_dot_across", "ring_dot_along", "thrust_dot_across")
-"""Results that a drawing shows."""
+DRAWN = {
+    "ring_dot_across": 1, "ring_dot_along": 1, "thrust_dot_across": 1, "place_piston": 1, "place_main": 1,
+    "place_rod": 1, "profile_across": -1, "candidate_drop": -1, "candidate_ahead": -1,
+}
+"""Results that a drawing shows, and on which side of its frame that stands which is not known."""
 WIDTH, HEIGHT = 424, 436
 """Pixels of the drawing.  Programs differ by 5 % in how wide they make a column against the height of a
 row, and the drawing spans both: half of that is given way, and no circle is out of round by more than 3 %."""

@@ -231,7 +231,7 @@ class _Writer:
         if goal:
             page.write_url(row, column, f"internal:{goal}", style, "", LINK_TIP)
         if cell.formula:
-            page.write_formula(row, column, cell.formula, style, self.away if cell.key in DRAWN else "")
+            page.write_formula(row, column, cell.formula, style, self.drawn_away(cell.key))
         elif value is None:
             page.write_blank(row, column, None, style)
         elif isinstance(value, str):
@@ -297,6 +297,10 @@ class _Writer:
             if numbers != "General":
                 made["num_format"] = numbers
         return made
+
+    def drawn_away(self, key: str) -> float | str:
+        """Return what a formula holds until it is computed: nothing, or a point outside a drawing."""
+        return DRAWN[key] * self.away if key in DRAWN else ""
 
     @cached_property
     def away(self) -> float:

@@ -109,7 +109,7 @@ FIXED = {
     "rodbolt_cylinder": np.repeat(np.arange(1, 5), 2),
     "pace_share": [0.2, 0.4, 0.6, 0.8, 1.0],
     "profile_height": [3, 2, 1],
-    "motion_angle": np.radians(np.arange(0, 33, 4)),
+    "motion_angle": np.radians(np.arange(4, 33, 4)),
     "ring_dot_radius": [0.94, 0.8, 0.66, 0.52, 0.38],
     "dial_across": np.sin(np.arange(len(LABELS["dial"]))),
     "dial_along": np.cos(np.arange(len(LABELS["dial"]))),
