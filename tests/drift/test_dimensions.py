@@ -126,7 +126,7 @@ TYPED = {
     "engine_speed": 6500,
     "dwell_distance": 1,
     "side_gas_pressure": 2,
-    "candidate_rod_length": 136,
+    "candidate_rod_length": [136, 134, 131, 129],
     "candidate_compression_height": 31.2,
     "candidate_reciprocating_mass": 520,
     "candidate_chamber_volume": 48,
