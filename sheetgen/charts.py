@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
+from sheetgen.chart_style import DASHES, MARKERS
 from sheetgen.layout import indices
 from sheetgen.look import look, number_format
 from sheetgen.naming import element_name
 from sheetgen.plan import Plan, PlannedCell
 
 ROLE = "chart"
-DASHES = ("solid", "dash", "square_dot", "long_dash_dot")
-MARKERS = ("circle", "square", "triangle", "diamond")
-"""Series are told apart by dash and marker, so that a print in grey loses nothing."""
 
 
 def chart(book: Any, plan: Plan, cell: PlannedCell) -> Any:

@@ -14,6 +14,11 @@ from sheetgen.look import look
 from sheetgen.naming import element_name
 from sheetgen.plan import Plan
 
+DRAWN = {
+    "ring_dot_across": 1, "ring_dot_along": 1, "thrust_dot_across": 1, "place_piston": 1, "place_main": 1,
+    "place_rod": 1, "profile_across": -1, "candidate_drop": -1, "candidate_ahead": -1,
+}
+"""Results that a drawing shows, and on which side of its frame that stands which is not known."""
 WIDTH, HEIGHT = 424, 436
 """Pixels of the drawing.  Programs differ by 5 % in how wide they make a column against the height of a
 row, and the drawing spans both: half of that is given way, and no circle is out of round by more than 3 %."""
@@ -25,14 +30,6 @@ MARKS = {"top": "square", "second": "diamond", "high": "triangle", "joint": "x",
 def placed(alternative: str) -> dict[str, Any]:
     """Return how a drawing stands on its sheet: it moves with its cells, and says what it shows."""
     return {"object_position": 2, "x_offset": 4, "y_offset": 4, "description": alternative}
-
-
-def stored(plan: Plan, name: str) -> list[float] | None:
-    """Return what the drawing's own store holds until it is computed; a given point is looked up.
-
-    The store holds numbers only, so that a point that is not there yet stands outside the frame.
-    """
-    return [float(plan.by_name["dial_away"].value)] if plan.by_name[name].formula else None
 
 
 def ring_dial(book: Any, plan: Plan) -> Any:
@@ -52,7 +49,6 @@ def ring_dial(book: Any, plan: Plan) -> Any:
     def point(name: str, across: str, along: str, beside: str, marker: dict[str, Any]) -> None:
         chart.add_series({
             "name": name, "categories": cells(plan, across), "values": cells(plan, along),
-            "categories_data": stored(plan, across), "values_data": stored(plan, along),
             "line": {"none": True}, "marker": marker,
             "data_labels": {"series_name": True, "value": False, "position": beside, "font": font},
         })

@@ -55,6 +55,8 @@ def alignment(entry: Entry | None) -> dict[str, Any]:
         return {"align": "center"}
     if entry.measure:
         return {"align": "right", "shrink": True}
+    if entry.key.endswith("_origin") and entry.of:
+        return {"align": "center", "shrink": True, "font_size": look()["sizes"]["small"]}
     if entry.key.endswith("_note"):
         return {"align": "left", "indent": 1, "text_wrap": True}
     if entry.list == "material_name":
@@ -79,10 +81,11 @@ def properties(role: str) -> Mapping[str, Any]:
     faint = {"font_color": c["faint"]}
     small = {"font_size": sizes["small"]}
     boxed = {"border": 1, "border_color": c["hair"]}
-    head = {"bg_color": c["head"], "align": "center", **boxed, **small}
+    head = {"bg_color": c["head"], "align": "center", **boxed, "left_color": c["line"],
+            "right_color": c["line"], **small}
     rule = {"font_size": sizes["block"], "top": 2, "top_color": c["ink"], "valign": "vcenter"}
     entry = {"bg_color": c["entry"], "border": 1, "border_color": c["entry_line"]}
-    optional = {**entry, "border": 3}
+    optional = {"border": 3, "border_color": c["entry_line"]}
     result = {"bold": True, **boxed}
     working = {**faint, **small, **boxed}
     verdict = {"align": "center", **boxed}
@@ -95,13 +98,15 @@ def properties(role: str) -> Mapping[str, Any]:
         "missing_label": {"bold": True},
         "missing": {"bold": True, "font_size": sizes["block"], "align": "center", "border": 2,
                     "border_color": c["ink"]},
+        "gap_label": {"align": "right", "indent": 1, "text_wrap": True, **small},
+        "gap": {"bold": True, "align": "center", "border": 1, "border_color": c["line"]},
         "filled_by": {**faint},
-        "filled_beside": {**faint, "indent": 1},
         "signature": {"valign": "bottom"},
         "block_title": {"bold": True, **rule},
         "working_title": {**faint, **rule, "top": 1, "top_color": c["line"]},
         "help": {**faint, **small, "text_wrap": True, "valign": "top"},
         "text": {"text_wrap": True, "valign": "top"},
+        "table_text": {"text_wrap": True, "indent": 1, **boxed},
         "caution": {"text_wrap": True, "bold": True, "left": 5, "left_color": c["ink"], "indent": 1},
         "column_header": {"bold": True, "text_wrap": True, **head},
         "element_header": {"text_wrap": True, **head},
@@ -122,15 +127,24 @@ def properties(role: str) -> Mapping[str, Any]:
         "verdict_echo": verdict,
         "drawing": {},
         "chart": {"align": "left"},
+        "picture": {},
+        "guide_label": {"bold": True, "align": "right", "indent": 1},
+        "guide_text": {"text_wrap": True, "bottom": 1, "bottom_color": c["hair"]},
         "key_text": {"indent": 1, "text_wrap": True},
         "sample_entry": {**entry, **centred},
         "sample_optional": {**optional, **centred},
+        "sample_filled": {**entry, **filled_format(), **centred},
         "sample_result": {**result, **centred},
         "sample_working": {**working, **centred},
         "sample_echo": {**boxed, **centred},
         "sample_verdict": verdict,
     }
     return {**base, **roles[role]}
+
+
+def filled_format() -> dict[str, Any]:
+    """Return how a required entry is shown once it is filled in: its ground is gone, its frame stays."""
+    return {"bg_color": look()["colours"]["paper"]}
 
 
 def tone_format(tone: str) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from sheetgen.catalogue import Catalogue, Entry
 from sheetgen.layout import materials
 from sheetgen.look import VERDICTS, look, properties
 from sheetgen.planned import PlannedCell, PlannedSheet, column_letters
-from sheetgen.sheet_grid import LABEL_COLUMN
+from sheetgen.sheet_cells import LABEL_COLUMN
 from sheetgen.text_fit import PIXELS_PER_POINT, column_characters, column_pixels, text_width, wrapped_lines
 
 POINTS_PER_INCH = 72
@@ -21,7 +21,7 @@ INDENT = 10
 """Pixels of one step of indent."""
 WRAPPED = (
     "column_header", "element_header", "row_label", "pane_label", "working_label", "note", "help", "text",
-    "caution", "key_text",
+    "caution", "key_text", "table_text", "gap_label", "guide_text",
 )
 
 
@@ -61,10 +61,10 @@ def row_heights(
     points = look()["heights"]
     base: dict[str, float] = {
         "title": points["title"], "purpose": points["purpose"], "missing_label": points["head"],
-        "filled_by": points["head"], "filled_beside": points["head"], "signature": points["signature"],
+        "gap": points["head"], "filled_by": points["purpose"], "signature": points["signature"],
         "block_title": points["block"], "working_title": points["block"], "working": points["working"],
         "constant": points["working"], "element_header": points["working"], "help": points["help"],
-        "chart": points["chart"],
+        "chart": points["chart"], "guide_label": points["guide"],
     }
     small = dict.fromkeys(("unit_header", "working_label", "note"), points["working"])
     heights = [0.0] * sheet.rows
@@ -77,6 +77,8 @@ def row_heights(
             if entry.text == "note" and entry.over == ("candidate",):
                 need *= NOTE_LINES  # a few words in a narrow column
         need = max(need, _text_height(cell, widths, catalogue))
+        if cell.role == "picture":
+            continue
         if cell.role == "drawing":
             for row in range(cell.row - 1, cell.row - 1 + cell.rows):
                 heights[row] = max(heights[row], points["drawing"])
@@ -155,6 +157,17 @@ def print_scale(widths: Sequence[float], family: str, *, portrait: bool) -> floa
     return min(1.0, math.floor(100 * paper_size(family, portrait=portrait)[0] / across) / 100)
 
 
+def is_shrunk(
+    sheet: PlannedSheet, widths: Sequence[float], heights: Sequence[float], family: str
+) -> bool:
+    """Return whether a sheet is shrunk onto one page: it is to be one, and is a little too tall."""
+    portrait = sheet.template.portrait
+    room = paper_size(family, portrait=portrait)[1] * look()["paper"]["reserve"]
+    room /= print_scale(widths, family, portrait=portrait)
+    total = sum(heights[: sheet.printed_rows])
+    return bool(sheet.template.one_page and room < total <= room * look()["paper"]["shrink"])
+
+
 def page_breaks(
     sheet: PlannedSheet, widths: Sequence[float], heights: Sequence[float], family: str
 ) -> list[int]:
@@ -162,9 +175,13 @@ def page_breaks(
     portrait = sheet.template.portrait
     room = paper_size(family, portrait=portrait)[1] * look()["paper"]["reserve"]
     room /= print_scale(widths, family, portrait=portrait)
+    if is_shrunk(sheet, widths, heights, family):
+        return []
     breaks: list[int] = []
     used, repeated, done = 0.0, heights[0], 0
     for band in sheet.bands:
+        if band.first > sheet.printed_rows:
+            break
         before = sum(heights[done : band.first - 1])
         height = sum(heights[band.first - 1 : band.last])
         if breaks or done:

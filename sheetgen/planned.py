@@ -54,6 +54,8 @@ class PlannedCell:
     label: str = ""
     columns: int = 1
     rows: int = 1
+    link: str = ""
+    """The address on its own sheet that a click leads to."""
 
     @property
     def address(self) -> str:
@@ -68,11 +70,15 @@ class PlannedCell:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """Rows that stay together on paper; `starts_page` when they begin a new page."""
+    """Rows that stay together on paper; `starts_page` when they begin a new page.
+
+    `workings` when there is nothing else in them: steps on the way, which are not printed.
+    """
 
     first: int
     last: int
     starts_page: bool
+    workings: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,3 +89,9 @@ class PlannedSheet:
     columns: int
     rows: int
     bands: tuple[Band, ...]
+
+    @property
+    def printed_rows(self) -> int:
+        """The rows that are printed: all but the workings at the end, unless there is nothing else."""
+        last = max((band.last for band in self.bands if not band.workings), default=0)
+        return last or self.rows

@@ -5,45 +5,28 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
 
-from sheetgen.catalogue import EXACT, TEMPLATES, Entry, read_toml
+from sheetgen.diagrams.render import alternative
 from sheetgen.errors import DefinitionError
-from sheetgen.layout import Index, bolt_classes, materials
-from sheetgen.naming import Names, element_label, element_name
+from sheetgen.naming import element_label
 from sheetgen.planned import Band, PlannedCell, PlannedSheet
-from sheetgen.sheet_words import SheetWords, item_label
-from sheetgen.template import Block, Line, Shapes, Template
+from sheetgen.sheet_cells import LABEL_COLUMN
+from sheetgen.sheet_lists import ListedBlocks
+from sheetgen.template import Block, Line
 
-LABEL_COLUMN = 1
-HEAD_ROWS = 3
+HEAD_ROWS = 4
 JOB_COLUMN = 4
-DRAWING_ROWS, DRAWING_COLUMNS = 23, 3
-SAMPLES = ("entry", "optional", "result", "working", "echo", "verdict")
+PICTURE_COLUMNS, GUIDE_COLUMNS = 3, 6
+SAMPLES = ("entry", "filled", "optional", "result", "working", "echo", "verdict")
 
-class SheetGrid:
+
+class SheetGrid(ListedBlocks):
     """Lays out one sheet: its head, then block under block, some beside one another."""
-
-    def __init__(self, template: Template, names: Names, shapes: Shapes) -> None:
-        self.template, self.names, self.shapes = template, names, shapes
-        self.build, self.catalogue, self.words = names.build, names.catalogue, SheetWords(names)
-        self.cells: list[PlannedCell] = []
-        self.row, self.base, self.span, self.alone = 1, LABEL_COLUMN, 1, True
-        self.label_role, self.text_end, self.crowded = "row_label", template.text_columns, False
-
-    @property
-    def first(self) -> int:
-        """The column right of the labels of the block at hand."""
-        return self.base + self.span
-
-    def put(self, column: int, role: str, **fields: Any) -> None:
-        """Put one cell, in the row at hand unless told otherwise."""
-        row = fields.pop("row", self.row)
-        self.cells.append(PlannedCell(sheet=self.template.title, row=row, column=column, role=role, **fields))
 
     def planned(self) -> PlannedSheet:
         """Put the whole sheet; return what it takes up."""
         self.put_head()
+        heads: list[tuple[str, int]] = []
         tops: list[int] = []
         ends: dict[int, int] = {}
         bands: list[Band] = []
@@ -68,24 +51,20 @@ class SheetGrid:
             self.base = block.column
             self.span = block.span or (1 if block.column == LABEL_COLUMN else 2)
             tops.append(self.row)
+            heads.append((block.title or (heads[-1][0] if heads else ""), len(self.cells)))
             self.put_block(block)
             self.row += 1
             ends[block.column] = self.row
-            band = Band(tops[-1], self.row - 2, block.page_break)
-            joined = [b for b in bands if b.last >= band.first]
-            bands = [b for b in bands if b.last < band.first]
-            bands.append(
-                Band(
-                    min(b.first for b in (*joined, band)),
-                    max(b.last for b in (*joined, band)),
-                    any(b.starts_page for b in (*joined, band)),
-                )
-            )
+            starts = [tops[-1], *self.cuts]
+            for first, following in zip(starts, [*self.cuts, self.row], strict=True):
+                bands = joined(bands, Band(first, following - 2, block.page_break, block.workings))
+            self.cuts.clear()
+        self.put_gaps(heads)
         columns = max(cell.column + cell.columns - 1 for cell in self.cells)
         return PlannedSheet(self.template, columns, bands[-1].last, tuple(bands))
 
     def put_head(self) -> None:
-        """Title and job number; purpose; how many entries are missing and who fills the sheet in."""
+        """Title and job number; purpose; who fills the sheet in."""
         self.put(LABEL_COLUMN, "title", value=self.template.title)
         if self.template.stem != "job_card":
             self.put(JOB_COLUMN, "job_label", value=self.catalogue.entries["job_number"].label)
@@ -94,16 +73,34 @@ class SheetGrid:
         self.row += 1
         self.put(LABEL_COLUMN, "purpose", value=self.template.purpose)
         self.row += 1
-        filled_by = f"Filled by: {self.template.filled_by}"
-        if self.template.counted and self.template.stem != "job_card":
-            self.put(LABEL_COLUMN, "missing_label", value="Entries still missing here")
-            self.put(
-                LABEL_COLUMN + 1, "missing",
-                formula=self.shapes.echo.replace("{value}", f"{{stage_missing[stage={self.template.stem}]}}"),
-            )
-            self.put(LABEL_COLUMN + 2, "filled_beside", value=filled_by)
-        else:
-            self.put(LABEL_COLUMN, "filled_by", value=filled_by)
+        self.put(LABEL_COLUMN, "filled_by", value=f"Filled by: {self.template.filled_by}")
+
+    def put_gaps(self, heads: Sequence[tuple[str, int]]) -> None:
+        """Put into the head what is missing: on the sheet, and block by block, each a link to its entries.
+
+        `heads` has each block's title and where its cells begin among those that are put.
+        """
+        if not self.template.counted or self.template.stem == "job_card":
+            return
+        required: dict[str, list[PlannedCell]] = {}
+        ends = [*(start for _, start in heads[1:]), len(self.cells)]
+        for (title, start), end in zip(heads, ends, strict=True):
+            for cell in self.cells[start:end]:
+                if cell.is_input and not self.catalogue.entries[cell.key].optional:
+                    required.setdefault(title, []).append(cell)
+        self.put(LABEL_COLUMN, "missing_label", value="Entries still missing here", row=HEAD_ROWS)
+        first = next((cells[0].address for cells in required.values()), "")
+        self.put(
+            LABEL_COLUMN + 1, "missing", row=HEAD_ROWS, link=first,
+            formula=self.shapes.echo.replace("{value}", f"{{stage_missing[stage={self.template.stem}]}}"),
+        )
+        column = LABEL_COLUMN + 2
+        for title, cells in required.items():
+            keys = dict.fromkeys(cell.key for cell in cells)
+            self.put(column, "gap_label", value=title.partition(",")[0], row=HEAD_ROWS)
+            self.put(column + 1, "gap", row=HEAD_ROWS, link=cells[0].address,
+                     formula="=" + "+".join(f"COUNTBLANK({{{key}[*]}})" for key in keys))
+            column += 2
 
     def put_block(self, block: Block) -> None:
         """Put a block's title, its help and its cells; the rule under the title is as wide as they."""
@@ -121,76 +118,6 @@ class SheetGrid:
             is_help = self.cells[number].role == "help"
             wide = max(self.text_end, last if self.base > LABEL_COLUMN else 0) if is_help else last
             self.cells[number] = replace(self.cells[number], columns=wide - self.base + 1)
-
-    # ------------------------------------------------------------ single cells
-
-    def quantity(
-        self, column: int, key: str, index: Index, *, formula: str = "", workings: bool = False
-    ) -> None:
-        """Put one element of a quantity: an input, a formula or a number that follows from the layout."""
-        entry = self.catalogue.entries[key]
-        fields: dict[str, Any] = {
-            "name": element_name(key, index), "key": key, "index": index,
-            "label": element_label(entry, index, self.catalogue),
-        }
-        if entry.is_input:
-            self.put(column, "input", value=self.build.entries.get((key, index)), **fields)
-        elif entry.kind in ("fixed", "constant"):
-            self.put(column, "constant", value=self.words.fixed(key, index), **fields)
-        else:
-            role = "verdict" if entry.words else "working" if workings else "result"
-            self.put(column, role, formula=formula or self.limit_formula(entry), **fields)
-
-    def limit_formula(self, entry: Entry) -> str:
-        """Return the shared shape of a verdict, a limit's state or the limit used."""
-        limited = self.catalogue.entries[entry.of]
-        kind = entry.key.removeprefix(f"{entry.of}_")
-        shape = {
-            "verdict": self.shapes.verdict,
-            "limit_state": self.shapes.state[limited.limits],
-            "floor": self.shapes.floor if limited.limits != "upper" else "=0-{open_limit}",
-            "ceiling": self.shapes.ceiling if limited.limits != "lower" else "={open_limit}",
-            "guard_used": self.shapes.guard_used(limited.chances),
-        }[kind]
-        text = shape.replace("{value}", f"{{{entry.of}}}").replace("{state}", f"{{{entry.of}_limit_state}}")
-        for word in ("floor", "ceiling", "lower", "upper"):
-            text = text.replace(f"{{{word}}}", f"{{{entry.of}_{word}}}")
-        if kind == "verdict" and limited.chances != 1:
-            return text.replace("{guard}", f"{{{entry.of}_guard_used}}")
-        key, loop = self.guard(limited)
-        fixed = ",".join(f"{axis}={label}" for axis, label in loop)
-        return text.replace("{guard}", f"{{{key}[{fixed}]}}" if fixed else f"{{{key}}}")
-
-    def guard(self, limited: Entry) -> tuple[str, tuple[tuple[str, str], ...]]:
-        """Return the quantity that guards a limited one, and the element that is meant, as a loop."""
-        if limited.guard in self.catalogue.entries:
-            return limited.guard, ()
-        key, label = self.element(limited.guard)
-        return key, ((self.catalogue.entries[key].over[0], label),)
-
-    def element(self, name: str) -> tuple[str, str]:
-        """Split an element name of a one-axis quantity into key and label."""
-        for key, entry in self.catalogue.entries.items():
-            if len(entry.over) == 1 and name.startswith(f"{key}_"):
-                label = name.removeprefix(f"{key}_")
-                if label in self.catalogue.axes[entry.over[0]].elements:
-                    return key, label
-        raise DefinitionError("quantities.toml", f"guard '{name}' is neither a quantity nor an element")
-
-    def one(self, column: int, line: Line, loop: Mapping[str, str], block: Block) -> None:
-        """Put one cell of a line at this turn of the loop."""
-        if line.echo:
-            entry = self.catalogue.entries[line.echo]
-            role = "verdict_echo" if entry.words and not entry.is_input else "echo"
-            formula = self.shapes.echo.replace("{value}", f"{{{line.echo}}}")
-            self.put(column, role, formula=formula, key=line.echo, index=tuple(sorted(loop.items())))
-            return
-        index = tuple(loop[axis] for axis in self.catalogue.entries[line.quantity].over)
-        self.quantity(column, line.quantity, index, formula=line.formula, workings=block.workings)
-
-    def widen(self, columns: int) -> None:
-        """Let the cell put last take several columns."""
-        self.cells[-1] = replace(self.cells[-1], columns=columns)
 
     # ------------------------------------------------------------ blocks
 
@@ -224,6 +151,17 @@ class SheetGrid:
         self.put(self.base, "drawing", index=(block.chart,), label=block.text[0], rows=block.tall,
                  columns=block.wide)
         self.row += block.tall
+
+    def put_guide(self, block: Block) -> None:
+        """Put a picture of what is measured where, and beside it what to do, line by line."""
+        self.put(self.base, "picture", index=(block.picture,), label=alternative(block.picture),
+                 rows=len(block.text), columns=PICTURE_COLUMNS)
+        start = self.base + PICTURE_COLUMNS
+        for text in block.text:
+            label, told = text.split(" | ")
+            self.put(start, "guide_label", value=label)
+            self.put(start + 1, "guide_text", value=told, columns=GUIDE_COLUMNS)
+            self.row += 1
 
     def put_key(self, block: Block) -> None:
         """Put samples of the cells of a sheet, each with its meaning."""
@@ -294,7 +232,7 @@ class SheetGrid:
         self.put(column, "column_header", value=line.label, columns=line.columns, rows=first - self.row)
         for offset, label in enumerate(self.words.labels(axis)):
             text = self.words.printed(line.printed, label)
-            self.put(column, "text", value=text, row=first + offset, columns=line.columns)
+            self.put(column, "table_text", value=text, row=first + offset, columns=line.columns)
 
     def put_column_heads(
         self, column: int, line: Line, turns: Sequence[Mapping[str, str]], depth: int, *, has_units: bool
@@ -331,98 +269,21 @@ class SheetGrid:
                 self.one(self.first + offset, line, {block.rows: label, **dict(line.at)}, block)
             self.row += 1
 
-    def put_limits(self, block: Block) -> None:
-        """Put one row for each limited quantity: its limits, where they come from, what is used."""
-        heads = ("Lower", "Upper", "Taken from", "Limits are", "Lower used", "Upper used", "U used")
-        self.put(self.base, "column_header", value="Limits")
-        for offset, head in enumerate(heads):
-            self.put(self.first + offset, "column_header", value=head)
-        self.row += 1
-        told = [self.catalogue.entries[key].label for key in block.limits]
-        for key in block.limits:
-            entry = self.catalogue.entries[key]
-            label = item_label(entry) if told.count(entry.label) > 1 else entry.label
-            self.put(self.base, "row_label", value=self.words.with_unit(label, key))
-            for offset, side in enumerate(("lower", "upper")):
-                if entry.limits in ("both", side):
-                    self.quantity(self.first + offset, f"{key}_{side}", ())
-                else:
-                    self.put(self.first + offset, "none", value="none")
-            self.quantity(self.first + 2, f"{key}_origin", ())
-            self.quantity(self.first + 3, f"{key}_limit_state", ())
-            self.quantity(self.first + 4, f"{key}_floor", (), workings=True)
-            self.quantity(self.first + 5, f"{key}_ceiling", (), workings=True)
-            self.put_guard(self.first + 6, key, entry)
-            self.row += 1
 
-    def put_guard(self, column: int, key: str, entry: Entry) -> None:
-        """Put the uncertainty that a verdict is guarded with, or say where it stands."""
-        guard, loop = self.guard(entry)
-        if entry.chances != 1:
-            self.quantity(column, f"{key}_guard_used", (), workings=True)
-        elif entry.guard == EXACT:
-            self.put(column, "none", value="none")
-        elif len(self.catalogue.entries[guard].over) > len(loop):
-            self.put(column, "none", value="in the table")
-        else:
-            fixed = f"[{loop[0][0]}={loop[0][1]}]" if loop else ""
-            formula = self.shapes.echo.replace("{value}", f"{{{guard}{fixed}}}")
-            self.put(column, "working", formula=formula, key=guard, index=loop)
 
-    def put_constants(self, block: Block) -> None:
-        """Put every constant with its unit and its source, group by group."""
-        wide = self.template.text_columns - self.first - 1
-        for group in read_toml(TEMPLATES / "constants.toml")["block"]:
-            for column, head, columns in (
-                (self.base, group["title"], 1), (self.first, "Value", 1), (self.first + 1, "Unit", 1),
-                (self.first + 2, "Source", wide),
-            ):
-                self.put(column, "column_header", value=head, columns=columns)
-            self.row += 1
-            for constant in group["constants"]:
-                key, value = constant["key"], constant["value"]
-                label = self.catalogue.entries[key].label
-                if isinstance(value, list):
-                    value = value[0 if self.build.family == "millimetre" else 1]
-                self.put(self.base, self.label_role, value=label)
-                self.put(self.first, "constant", name=key, key=key, value=value, label=label)
-                if self.words.unit(key):
-                    self.put(self.first + 1, "unit", value=self.words.unit(key))
-                self.put(self.first + 2, "note", value=constant["source"], columns=wide)
-                self.row += 1
-            self.row += 1
-        self.row -= 1
-
-    def put_materials(self, block: Block) -> None:
-        """Put the table of materials."""
-        for offset, head in enumerate(("Material", "Expansion, 10⁻⁶/K", "Modulus, GPa")):
-            self.put(self.base + offset, "column_header", value=head)
-        self.row += 1
-        for number, material in enumerate(materials(), 1):
-            index = (f"m{number}",)
-            for offset, (key, value) in enumerate((
-                ("material_name", material["name"]),
-                ("material_expansion", material["expansion"]),
-                ("material_modulus", material.get("modulus", 0)),
-            )):
-                entry = self.catalogue.entries[key]
-                self.put(self.base + offset, "constant", name=element_name(key, index), key=key, index=index,
-                         value=value, label=element_label(entry, index, self.catalogue))
-            self.row += 1
-
-    def put_classes(self, block: Block) -> None:
-        """Put the table of strength classes."""
-        for offset, head in enumerate(("Strength class", "Proof stress, MPa", "Yield stress, MPa")):
-            self.put(self.base + offset, "column_header", value=head)
-        self.row += 1
-        for number, strength in enumerate(bolt_classes(), 1):
-            index = (f"k{number}",)
-            for offset, field in enumerate(("name", "proof", "yield")):
-                key = f"bolt_class_{field}"
-                label = element_label(self.catalogue.entries[key], index, self.catalogue)
-                self.put(self.base + offset, "constant", name=element_name(key, index), key=key, index=index,
-                         value=strength[field], label=label)
-            self.row += 1
+def joined(bands: Sequence[Band], band: Band) -> list[Band]:
+    """Return bands with one more; those that it stands beside become one with it."""
+    beside = [other for other in bands if other.last >= band.first]
+    whole = (*beside, band)
+    return [
+        *(other for other in bands if other.last < band.first),
+        Band(
+            min(one.first for one in whole),
+            max(one.last for one in whole),
+            any(one.starts_page for one in whole),
+            all(one.workings for one in whole),
+        ),
+    ]
 
 
 def all_cells(grids: Iterable[SheetGrid]) -> list[PlannedCell]:

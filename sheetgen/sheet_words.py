@@ -54,6 +54,8 @@ SUBJECTS = {
 
 RADII = {"top": 0.94, "second": 0.8, "high": 0.66, "joint": 0.52, "deep": 0.38}
 """Where the gaps are drawn, in radii of the piston: no two rings on one circle, so none hides another."""
+HEIGHTS = {"top": 3, "middle": 2, "bottom": 1}
+"""How high the depths of a bore are drawn."""
 ENDS = {"front": (0.0, 1.0), "rear": (0.0, -1.0), "right": (1.0, 0.0), "left": (-1.0, 0.0)}
 """Ends of the pin axis and of the thrust axis in the drawing of the rings."""
 
@@ -103,6 +105,10 @@ class SheetWords:
             return RADII[index[0]]
         if key in ("dial_across", "dial_along"):
             return circle_point(index[0])[key == "dial_along"]
+        if key == "profile_height":
+            return HEIGHTS[index[0]]
+        if key == "motion_angle":
+            return int(index[0][1:])
         if key == "node_eccentricity":
             return int(index[0][1:]) / 100
         if key == "trial_place":

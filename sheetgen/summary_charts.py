@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from sheetgen.chart_style import axis, finished
 from sheetgen.drawing import cells, ring_dial
 from sheetgen.look import look
+from sheetgen.part_charts import bore_profiles, candidate_against_first, candidate_motion
 from sheetgen.plan import Plan
 
 PLACE_LEAST, PLACE_MOST = -0.5, 1.5
@@ -22,26 +24,6 @@ def whole(plan: Plan, key: str) -> str:
     """Return the block of every element of a quantity, the way a chart speaks of it."""
     first, *rest = plan.by_key[key]
     return cells(plan, first.name, rest[-1].name if rest else "")
-
-
-def _fonts() -> dict[str, Any]:
-    return {"name": look()["font"], "size": look()["sizes"]["small"], "color": look()["colours"]["ink"]}
-
-
-def _axis(title: str, **more: Any) -> dict[str, Any]:
-    hair = {"color": look()["colours"]["hair"], "width": 0.75}
-    return {
-        "name": title, "name_font": {**_fonts(), "bold": False}, "num_font": _fonts(),
-        "line": {"color": look()["colours"]["line"]}, "major_gridlines": {"visible": True, "line": hair},
-        **more,
-    }
-
-
-def _finished(chart: Any, title: str) -> Any:
-    chart.set_title({"name": title, "name_font": {**_fonts(), "bold": True, "size": 10}, "overlay": False})
-    chart.set_legend({"position": "bottom", "font": _fonts()})
-    chart.set_chartarea({"border": {"color": look()["colours"]["hair"]}})
-    return chart
 
 
 def clearance_places(book: Any, plan: Plan) -> Any:
@@ -60,11 +42,11 @@ def clearance_places(book: Any, plan: Plan) -> Any:
             "marker": {"type": shape, "size": 8, "border": {"color": colours["ink"]}, "fill": ground},
         })
     most = max(plan.build.layout.cylinders, plan.build.layout.mains)
-    chart.set_x_axis(_axis("Cylinder or main bearing", min=0, max=most + 1, major_unit=1, num_format="0",
+    chart.set_x_axis(axis("Cylinder or main bearing", min=0, max=most + 1, major_unit=1, num_format="0",
                            label_position="low", major_gridlines={"visible": False}))
-    chart.set_y_axis(_axis("", min=PLACE_LEAST, max=PLACE_MOST, major_unit=0.5, num_format=WORDS_AT_LIMITS,
+    chart.set_y_axis(axis("", min=PLACE_LEAST, max=PLACE_MOST, major_unit=0.5, num_format=WORDS_AT_LIMITS,
                            label_position="low"))
-    return _finished(chart, "Clearances between their limits")
+    return finished(chart, "Clearances between their limits")
 
 
 def rocked_heights(book: Any, plan: Plan) -> Any:
@@ -80,9 +62,9 @@ def rocked_heights(book: Any, plan: Plan) -> Any:
             "name": name, "categories": whole(plan, "cylinder_number"), "values": whole(plan, key),
             "border": {"color": ink}, "gap": 60, **ground,
         })
-    chart.set_x_axis(_axis("Cylinder", label_position="low", major_gridlines={"visible": False}))
-    chart.set_y_axis(_axis(f"Height, {plan.unit('crown_highest')}"))
-    return _finished(chart, "Rocked height and gasket")
+    chart.set_x_axis(axis("Cylinder", label_position="low", major_gridlines={"visible": False}))
+    chart.set_y_axis(axis(f"Height, {plan.unit('crown_highest')}"))
+    return finished(chart, "Rocked height and gasket")
 
 
 def ratio_spread(book: Any, plan: Plan) -> Any:
@@ -93,14 +75,17 @@ def ratio_spread(book: Any, plan: Plan) -> Any:
         "name": "ratio minus mean", "categories": whole(plan, "cylinder_number"),
         "values": whole(plan, "ratio_from_mean"), "fill": {"color": ink}, "border": {"color": ink}, "gap": 60,
     })
-    chart.set_x_axis(_axis("Cylinder", label_position="low", major_gridlines={"visible": False}))
-    chart.set_y_axis(_axis("Ratio minus mean", num_format="0.00"))
-    chart = _finished(chart, "Compression ratio, spread")
+    chart.set_x_axis(axis("Cylinder", label_position="low", major_gridlines={"visible": False}))
+    chart.set_y_axis(axis("Ratio minus mean", num_format="0.00"))
+    chart = finished(chart, "Compression ratio, spread")
     chart.set_legend({"none": True})
     return chart
 
 
 CHARTS: dict[str, Callable[[Any, Plan], Any]] = {
+    "candidate_motion": candidate_motion,
+    "candidate_against_first": candidate_against_first,
+    "bore_profiles": bore_profiles,
     "ring_dial": ring_dial,
     "clearance_places": clearance_places,
     "rocked_heights": rocked_heights,

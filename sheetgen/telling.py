@@ -108,15 +108,15 @@ def told(plan: Plan) -> Iterator[Telling]:
     for judged, decimals in _all_judged(plan):
         levels = [near(judged, reach(decimals, level)) for level in (1, 2)]
         for cell in (judged.cell, *judged.beside):
-            found = by_cell.setdefault((cell.sheet, cell.address), [(cell, [], [])])[0]
-            for level in (1, 2):
-                found[level].append(levels[level - 1])
+            _, *found = by_cell.setdefault((cell.sheet, cell.address), [(cell, [], [])])[0]
+            for conditions, condition in zip(found, levels, strict=True):
+                conditions.append(condition)
     signed = look()["numbers"]["signed"]
     for members in by_cell.values():
         cell, first, second = members[0]
-        decimals = decimals_of(plan, cell.key)
+        places = decimals_of(plan, cell.key)
         for level, conditions in ((2, second), (1, first)):
-            form = told_digits(decimals, signed=cell.key in signed, level=level)
+            form = told_digits(places, signed=cell.key in signed, level=level)
             for condition in conditions:
                 yield Telling(cell, condition, form)
 

@@ -24,6 +24,7 @@ BLOCK_KINDS = (
     "cautions",
     "drawing",
     "chart",
+    "guide",
 )
 
 
@@ -54,7 +55,7 @@ class Block:
     `column` is where its labels stand, and `beside` says how many of the blocks before it it stands
     beside; `span` is how many columns the labels take, 0 for the usual number. `charts` are quantities
     that are drawn side by side over the quantity `chart_over`; a drawing is a `chart` by its name that takes
-    so many columns and rows.
+    so many columns and rows. A guide has a `picture` by its name and beside it what to do, line by line.
     """
 
     kind: str
@@ -72,13 +73,17 @@ class Block:
     chart: str = ""
     wide: int = 3
     tall: int = 26
+    picture: str = ""
     charts: tuple[str, ...] = ()
     chart_over: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Template:
-    """One sheet: its title and blocks, in order."""
+    """One sheet: its title and blocks, in order.
+
+    `one_page` when it is shrunk a little rather than let a few rows run over to a second page.
+    """
 
     stem: str
     version: int
@@ -89,6 +94,7 @@ class Template:
     counted: bool
     blocks: tuple[Block, ...]
     text_columns: int = 9
+    one_page: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,7 +202,7 @@ def read_template(stem: str, version: int, *, counted: bool = False) -> Template
     path = TEMPLATES / "sheets" / stem / f"{version}.toml"
     where = f"sheets/{stem}/{version}.toml"
     data = read_toml(path)
-    _strict(where, data, {"title", "purpose", "filled_by", "portrait", "text_columns", "block"})
+    _strict(where, data, {"title", "purpose", "filled_by", "portrait", "text_columns", "one_page", "block"})
     blocks = tuple(
         _block(f"{where}, block {number} '{block.get('title', '')}'", block)
         for number, block in enumerate(data.get("block", ()), 1)
@@ -211,6 +217,7 @@ def read_template(stem: str, version: int, *, counted: bool = False) -> Template
         counted,
         blocks,
         int(data.get("text_columns", 9)),
+        bool(data.get("one_page", False)),
     )
 
 

@@ -17,13 +17,15 @@ from xlsxwriter.utility import xl_range, xl_range_abs
 
 from sheetgen.charts import ROLE as CHART
 from sheetgen.charts import chart, described
-from sheetgen.drawing import placed
+from sheetgen.diagrams.render import diagram_path
+from sheetgen.drawing import DRAWN, placed
 from sheetgen.errors import DefinitionError
 from sheetgen.look import (
     NO_LIMIT_FORMAT,
     NUMBERS,
     VERDICTS,
     alignment,
+    filled_format,
     look,
     number_format,
     properties,
@@ -33,6 +35,7 @@ from sheetgen.paper import (
     SHEETS_OF_PAPER,
     cell_pixels,
     column_widths,
+    is_shrunk,
     needs_two_lines,
     page_breaks,
     row_heights,
@@ -40,12 +43,14 @@ from sheetgen.paper import (
 from sheetgen.plan import BIRTH_SHEET, Plan, PlannedCell, PlannedSheet
 from sheetgen.rules import entry_rule
 from sheetgen.seal import SealRow, ShopKey, seal_rows
-from sheetgen.sheet_grid import HEAD_ROWS, LABEL_COLUMN
+from sheetgen.sheet_cells import LABEL_COLUMN
+from sheetgen.sheet_grid import HEAD_ROWS
 from sheetgen.summary_charts import CHARTS
 from sheetgen.telling import Telling, told
 
 PROGRAM = "boreledger"
 CHUNK = 30_000
+LINK_TIP = "Go to the first of these entries"
 POINTS_PER_PIXEL = 0.75
 PROTECTION = {
     "select_locked_cells": True,
@@ -204,10 +209,10 @@ class _Writer:
         page.set_paper(SHEETS_OF_PAPER[self.family][0])
         if not portrait:
             page.set_landscape()
-        page.fit_to_pages(1, 0)
+        page.fit_to_pages(1, int(is_shrunk(sheet, widths, heights, self.family)))
         page.set_margins(paper["left"], paper["right"], paper["top"], paper["bottom"])
         page.repeat_rows(0)
-        page.print_area(0, 0, sheet.rows - 1, len(widths) - 1)
+        page.print_area(0, 0, sheet.printed_rows - 1, len(widths) - 1)
         job = str(self.plan.build.entries.get(("job_number", ())) or "").replace("&", "&&")
         page.set_footer(
             f"&L&8{PROGRAM} {self.plan.version}, {self.plan.build.layout.name}, {self.family} family"
@@ -224,6 +229,10 @@ class _Writer:
         if cell.role == "drawing":
             self.put_drawing(page, cell, widths)
             return
+        if cell.role == "picture":
+            page.insert_image(row, column, str(diagram_path(cell.index[0])),
+                              {"object_position": 2, "x_offset": 2, "y_offset": 3, "description": cell.label})
+            return
         style = self.style(cell.role, cell.key, wrap=cell.role in VERDICTS and self.wraps(cell, widths))
         last_row, last_column = row + cell.rows - 1, column + cell.columns - 1
         if cell.role in ("block_title", "working_title"):
@@ -231,10 +240,11 @@ class _Writer:
                 page.write_blank(row, further, None, style)
         elif (last_row, last_column) != (row, column):
             page.merge_range(row, column, last_row, last_column, "", style)
-        if cell.key == "stage_missing":
-            page.write_url(row, column, f"internal:'{self.titles[cell.index[0]]}'!A1", style, "")
+        goal = self.goal(cell)
+        if goal:
+            page.write_url(row, column, f"internal:{goal}", style, "", LINK_TIP)
         if cell.formula:
-            page.write_formula(row, column, cell.formula, style, "")
+            page.write_formula(row, column, cell.formula, style, self.drawn_away(cell.key))
         elif value is None:
             page.write_blank(row, column, None, style)
         elif isinstance(value, str):
@@ -244,6 +254,18 @@ class _Writer:
                 page.write_string(row, column, value, style)
         else:
             page.write_number(row, column, value, style)
+
+    def goal(self, cell: PlannedCell) -> str:
+        """Return where a click on a cell leads: to the first entry that a count of missing ones counts."""
+        if cell.key == "stage_missing":
+            title = self.titles[cell.index[0]]
+            return f"'{title}'!{self.links.get(title, 'A1')}"
+        return f"'{cell.sheet}'!{cell.link}" if cell.link else ""
+
+    @cached_property
+    def links(self) -> Mapping[str, str]:
+        """The first required entry of each sheet, by the sheet's title."""
+        return {cell.sheet: cell.link for cell in self.plan.cells if cell.role == "missing" and cell.link}
 
     def put_drawing(self, page: Any, cell: PlannedCell, widths: Sequence[float]) -> None:
         """Put a drawing over its cells; one that sets no size of its own is as wide and tall as they."""
@@ -276,7 +298,7 @@ class _Writer:
     def wanted(self, role: str, key: str, *, wrap: bool) -> dict[str, Any]:
         """Return the format properties of a role for one quantity."""
         made, entry = dict(properties(role)), self.catalogue.entries.get(key)
-        if role == "missing":
+        if role in ("missing", "gap"):
             made["num_format"] = look()["numbers"]["formats"]["stage_missing"]
         elif role in VERDICTS:
             made["text_wrap" if wrap else "shrink"] = True
@@ -288,6 +310,15 @@ class _Writer:
             if numbers != "General":
                 made["num_format"] = numbers
         return made
+
+    def drawn_away(self, key: str) -> float | str:
+        """Return what a formula holds until it is computed: nothing, or a point outside a drawing."""
+        return DRAWN[key] * self.away if key in DRAWN else ""
+
+    @cached_property
+    def away(self) -> float:
+        """Where a point of a drawing stands that is not given: a drawing's store holds numbers only."""
+        return float(self.plan.by_name["dial_away"].value)
 
     @cached_property
     def open_limit(self) -> float:
@@ -306,7 +337,7 @@ class _Writer:
             page.data_validation(members[0].row - 1, members[0].column - 1, members[0].row - 1,
                                  members[0].column - 1, rule)
 
-    def tones(self, page: Any, cells: Iterable[PlannedCell]) -> None:
+    def tones(self, page: Any, cells: Sequence[PlannedCell]) -> None:
         """Let colour repeat what the words say: one rule for each word, over every cell that may hold it."""
         tones = {word: tone for tone, words in look()["tone"].items() for word in words}
         holders: dict[str, list[PlannedCell]] = {}
@@ -318,6 +349,12 @@ class _Writer:
                     holders.setdefault(word, []).append(cell)
             elif cell.key.endswith(("_floor", "_ceiling")) and self.catalogue.entries[cell.key].of:
                 used.setdefault("<=" if cell.key.endswith("_floor") else ">=", []).append(cell)
+        required = [c for c in cells if c.is_input and not self.catalogue.entries[c.key].optional]
+        if required:
+            row, column = required[0].row - 1, required[0].column - 1
+            page.conditional_format(row, column, row, column, {
+                "type": "no_blanks", "format": self.format(filled_format()), "multi_range": areas(required),
+            })
         for word, members in holders.items():
             wanted = tone_format(tones[word])
             if wanted:

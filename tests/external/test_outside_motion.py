@@ -89,6 +89,23 @@ def test_motion_of_a_combination(stroke, rod, offset):
 
 @EACH_ENGINE
 @pytest.mark.outside(
+    source="scipy",
+    place="optimize.minimize_scalar and the circle condition, 0 to 32° after top",
+    covers=COVERS,
+)
+def test_piston_after_top_dead_centre(stroke, rod, offset):
+    engine = stroke / 2, rod, offset
+    top, _ = extremes(*engine)
+    angle = candidate_dead_centres.candidate_top_angle(stroke, rod, offset, STANDS)
+    for degrees in range(0, 33, 4):
+        turned = math.radians(degrees)
+        fallen = pin_height(top, *engine) - pin_height(top + turned, *engine)
+        found = candidate_motion.candidate_drop(stroke, rod, offset, angle, turned, STANDS, 9.0)
+        assert found == pytest.approx(fallen / stroke, abs=2e-7)
+
+
+@EACH_ENGINE
+@pytest.mark.outside(
     source="numpy",
     place="virtual work: the torque on the crank by work and by the moments on the block",
     covers=COVERS + ", 2 MPa",

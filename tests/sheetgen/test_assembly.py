@@ -44,7 +44,7 @@ def test_a_label_stands_once(stated):
 def test_every_step_of_the_layout_is_on_the_sheet_with_its_numbers_filled_in(layout):
     plan = plan_workbook(new_build(layout))
     steps = assembly.steps_for(plan.build.layout.kind)
-    texts = [cell.value for cell in plan.cells if cell.sheet == "Assembly" and cell.role == "text"]
+    texts = [cell.value for cell in plan.cells if cell.sheet == "Assembly" and cell.role == "table_text"]
     assert len(texts) == len(steps) >= 15
     assert not [text for text in texts if "{" in text]
     shells = next(text for text in texts if "main" in text.lower() and "upper and lower" in text.lower())

@@ -13,6 +13,7 @@ from sheetgen.paper import (
     SHRUNK,
     cell_pixels,
     column_widths,
+    is_shrunk,
     needs_two_lines,
     page_breaks,
     paper_size,
@@ -95,7 +96,7 @@ def test_a_verdict_has_room_for_every_word_of_its_list(plan):
 
 
 def test_a_page_ends_between_two_bands_of_rows(plan):
-    """And every band that fits a page is whole; only one that is taller than a page runs over its end."""
+    """And every band that fits a page is whole."""
     family = plan.build.family
     for sheet, _, widths, heights in sheets(plan):
         starts = {band.first - 1 for band in sheet.bands}
@@ -103,24 +104,19 @@ def test_a_page_ends_between_two_bands_of_rows(plan):
         assert set(breaks) <= starts
         portrait = sheet.template.portrait
         room = paper_size(family, portrait=portrait)[1] / print_scale(widths, family, portrait=portrait)
-        repeated, used, cut = heights[0], 0.0, set()
-        for row, height in enumerate(heights):
-            if row in breaks:
-                used = repeated
-            elif used + height > room:
-                used = repeated
-                cut.add(row)
-            used += height
-        for band in sheet.bands:
-            if sum(heights[band.first - 1 : band.last]) + repeated <= room:
-                assert not cut & set(range(band.first, band.last)), (sheet.template.stem, band)
+        for first, last in zip([0, *breaks], [*breaks, sheet.printed_rows], strict=True):
+            repeated = heights[0] if first else 0
+            if is_shrunk(sheet, widths, heights, family):
+                assert sheet.template.stem in ("job_card", "summary")
+                repeated -= (look()["paper"]["shrink"] - 1) * room
+            assert sum(heights[first:last]) + repeated <= room, sheet.template.stem
 
 
 def test_the_summary_fits_two_pages(plan):
     """It is the customer's record."""
     for sheet, _, widths, heights in sheets(plan):
         if sheet.template.stem == "summary":
-            assert len(page_breaks(sheet, widths, heights, plan.build.family)) == 1
+            assert len(page_breaks(sheet, widths, heights, plan.build.family)) <= 1
 
 
 def test_every_word_of_a_verdict_has_one_tone():
@@ -151,6 +147,8 @@ def test_each_verdict_word_has_a_rule_over_every_cell_that_may_hold_it():
         covered = set()
         for area in book[sheet.template.title].conditional_formatting:
             for rule in area.rules:
+                if rule.type == "notContainsBlanks":
+                    continue  # an entry that is filled in
                 assert rule.type == "cellIs"
                 for places in area.sqref.ranges:
                     covered |= {(rule.formula[0], place) for row in places.rows for place in row}

@@ -119,7 +119,7 @@ def test_print_and_panes_are_set(issued):
     for page in book.worksheets:
         if page.sheet_state == "visible":
             assert page.freeze_panes
-            assert page.page_setup.fitToHeight == 0
+            assert page.page_setup.fitToHeight == 0 or page.title in ("Job card", "Summary")
             assert page.sheet_properties.pageSetUpPr.fitToPage
             assert page.print_title_rows
             assert page.oddFooter.right.text
@@ -170,7 +170,7 @@ def test_charts_say_what_they_show(issued):
     drawn = [cell for cell in plan.cells if cell.role == "chart"]
     assert [cell.key for cell in drawn] == ["pace_force", "pace_couple"]
     pictured = [cell for cell in plan.cells if cell.role == "drawing"]
-    assert [cell.index[0] for cell in pictured] == list(CHARTS)
+    assert {cell.index[0] for cell in pictured} == set(CHARTS)
     assert len(names) == len(drawn) + len(pictured)
     texts = [package.read(name).decode() for name in names]
     for cell in drawn:

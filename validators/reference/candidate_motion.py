@@ -221,6 +221,107 @@ def candidate_quarter_travel(
     return slider_crank.travel(radius, rod, pin_offset, _QUARTER_TURN)
 
 
+def candidate_drop(
+    stroke_nominal: Value,
+    candidate_rod_length: Value,
+    pin_offset: Value,
+    candidate_top_angle: Value,
+    motion_angle: Value,
+    candidate_state: Value,
+    dial_away: Value,
+) -> Value:
+    r"""How far the piston is below its highest place, some degrees of crank after it.
+
+    .. math:: \frac{\sqrt{(L + R)^2 - e^2} - R \cos\theta - W}{2 R}, \qquad \theta = \theta_{top} + \varphi
+
+    Parameters
+    ----------
+    stroke_nominal : shape (...), [m]
+        Stroke.
+    candidate_rod_length : shape (..., candidate), [m]
+        Rod length.
+    pin_offset : shape (...), [m]
+        Pin or cylinder offset.
+    candidate_top_angle : shape (..., candidate), [rad]
+        Crank angle of true top dead centre.
+    motion_angle : shape (..., motion), [rad]
+        Crank angle after it.
+    candidate_state : shape (..., candidate), [1]
+        State.
+    dial_away : shape (...), [1]
+        How far outside the frame of the chart that stands which is not known.
+
+    Returns
+    -------
+    candidate_drop : shape (..., candidate, motion), [1]
+        Piston below its highest place, as a share of the stroke.
+
+    Notes
+    -----
+    Outside the frame where the combination waits or has a wrong entry.
+
+    Source
+    ------
+    Plane geometry of the slider-crank.
+
+    Examples
+    --------
+    >>> float(candidate_drop(0.086, 0.143, 0.0, 0.0, np.radians(32), 2, 9.0))
+    0.09722185958
+    >>> float(candidate_drop(0.086, 0.143, 0.0, np.nan, 0.0, 0, 9.0))
+    -9.0
+    """
+    rod = standing_rod(candidate_state, candidate_rod_length)
+    radius = slider_crank.crank_radius(stroke_nominal)
+    drop = slider_crank.travel(radius, rod, pin_offset, candidate_top_angle + motion_angle) / stroke_nominal
+    return np.where(np.isnan(drop), -dial_away, drop)
+
+
+def candidate_ahead(
+    candidate_drop: Value,
+    candidate_drop_a: Value,
+    candidate_top_angle: Value,
+    candidate_top_angle_a: Value,
+    dial_away: Value,
+) -> Value:
+    r"""How much further down the piston of a combination is than that of the first, at one crank angle.
+
+    .. math:: s_c - s_A
+
+    Parameters
+    ----------
+    candidate_drop : shape (..., candidate, motion), [1]
+        Piston below its highest place, as a share of the stroke.
+    candidate_drop_a : shape (..., motion), [1]
+        That of the first combination.
+    candidate_top_angle : shape (..., candidate), [rad]
+        Crank angle of true top dead centre; missing where a combination is not known.
+    candidate_top_angle_a : shape (...), [rad]
+        That of the first combination.
+    dial_away : shape (...), [1]
+        How far outside the frame of the chart that stands which is not known.
+
+    Returns
+    -------
+    candidate_ahead : shape (..., candidate, motion), [1]
+
+    Notes
+    -----
+    Outside the frame where this combination or the first waits or has a wrong entry.
+
+    Source
+    ------
+    Difference of two figures.
+
+    Examples
+    --------
+    >>> round(float(candidate_ahead(0.0975, 0.0968, 0.0, 0.0, 9.0)), 6)
+    0.0007
+    """
+    unknown = np.isnan(candidate_top_angle) | np.isnan(candidate_top_angle_a)
+    return np.where(unknown, -dial_away, candidate_drop - candidate_drop_a)
+
+
 def candidate_quarter_velocity(
     stroke_nominal: Value,
     candidate_rod_length: Value,

@@ -1,4 +1,4 @@
-"""Figures behind the charts of the summary."""
+"""Figures behind the charts: of the summary, of the bores, of the combinations."""
 
 import numpy as np
 
@@ -265,3 +265,48 @@ def ratio_from_mean(compression_ratio: Value) -> Value:
     [-0.2, 0.3, -0.1]
     """
     return compression_ratio - np.mean(compression_ratio, axis=-1, keepdims=True)
+
+
+def profile_across(
+    bore_size: Value,
+    bore_mean: Value,
+    cylinder_number: Value,
+    profile_span: Value,
+    profile_reach: Value,
+    dial_away: Value,
+) -> Value:
+    r"""Where a diameter of a bore is drawn: about the number of its cylinder.
+
+    .. math:: i + \frac{D - \bar D}{D_{span}} \text{, kept between } i - r \text{ and } i + r
+
+    Parameters
+    ----------
+    bore_size : shape (..., cylinder, depth, axis), [m]
+    bore_mean : shape (..., cylinder), [m]
+    cylinder_number : shape (..., cylinder), [1]
+    profile_span : shape (...), [m]
+        Diameter from one cylinder to the next.
+    profile_reach, dial_away : shape (...), [1]
+        Edge of a cylinder, and how far before nought that stands which is not known.
+
+    Returns
+    -------
+    profile_across : shape (..., cylinder, depth, axis), [1]
+
+    Notes
+    -----
+    All of a cylinder is away until its mean is known, so that no line runs out of the frame.
+
+    Source
+    ------
+    A drawing of this workbook.
+
+    Examples
+    --------
+    >>> [float(profile_across(d, 0.086, 3.0, 1e-4, 0.45, 9.0)) for d in (0.08602, 0.0861, np.nan)]
+    [3.2, 3.45, -9.0]
+    """
+    off = (bore_size - bore_mean) / profile_span
+    known = ~np.isnan(off)
+    inside = np.clip(np.where(known, off, 0.0), -profile_reach, profile_reach)
+    return np.where(known, cylinder_number + inside, -dial_away)

@@ -47,6 +47,9 @@ CONSTANTS = MappingProxyType(
         # Where the drawing says thrust side, and what is outside its frame, in radii of the piston.
         "dial_label": 1.25,
         "dial_away": 9.0,
+        # Chart of the bores: diameter from one cylinder to the next, and the edge of each.
+        "profile_span": 0.05e-3,
+        "profile_reach": 0.45,
         # Edges of the chart of clearances, in widths of the band between the limits.
         "place_least": -0.4,
         "place_most": 1.4,

@@ -1,0 +1,5 @@
+"""Makes the drawings of the sheets again."""
+
+from sheetgen.diagrams.render import render
+
+render()

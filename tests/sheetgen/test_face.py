@@ -1,0 +1,323 @@
+"""What a person meets: what is missing and where, boxes for a pen, contrast, widths, drawings."""
+
+import io
+import re
+import zipfile
+from itertools import pairwise
+
+import openpyxl
+import pytest
+
+from sheetgen.build import new_build
+from sheetgen.catalogue import TEMPLATES, load_catalogue
+from sheetgen.diagrams.canvas import HEIGHT, WIDTH
+from sheetgen.diagrams.render import DIAGRAMS, DOTS_PER_INCH, alternative, chunks, digest, written_digest
+from sheetgen.fill import fill_workbook
+from sheetgen.look import look, properties
+from sheetgen.paper import cell_pixels, column_widths, paper_size, print_scale, row_heights
+from sheetgen.plan import plan_workbook
+from sheetgen.template import read_templates
+from sheetgen.text_fit import PIXELS_PER_POINT, text_width
+from sheetgen.workbook import store_values, workbook_bytes
+
+MILLIMETRES_PER_POINT = 25.4 / 72
+
+
+@pytest.fixture(scope="module", params=[("flat-4", "millimetre"), ("v8", "inch")], ids="-".join)
+def issued(request):
+    plan = plan_workbook(new_build(*request.param))
+    data = workbook_bytes(plan)
+    return plan, data, openpyxl.load_workbook(io.BytesIO(data))
+
+
+def pages(plan):
+    """Each sheet with its cells, column widths, row heights and print scale."""
+    for sheet in plan.sheets:
+        cells = [cell for cell in plan.cells if cell.sheet == sheet.template.title]
+        widths = column_widths(sheet, cells)
+        heights = row_heights(sheet, cells, widths, plan.catalogue)
+        scale = print_scale(widths, plan.build.family, portrait=sheet.template.portrait)
+        yield sheet, cells, widths, heights, scale
+
+
+# ------------------------------------------------------------ what is missing, and where
+
+
+def test_blocks_count_what_the_sheet_counts(issued):
+    """The counts block by block add up to the sheet's, blank and partly filled."""
+    plan, data, _ = issued
+    typed = {}
+    for cells in plan.by_key.values():
+        if cells[0].is_input and plan.catalogue.entries[cells[0].key].measure == "length":
+            typed[cells[0].name] = 50.0
+    for version in (data, store_values(fill_workbook(data, plan, typed))):
+        book = openpyxl.load_workbook(io.BytesIO(version), data_only=True)
+        checked = 0
+        for sheet in plan.sheets:
+            page = book[sheet.template.title]
+            cells = [cell for cell in plan.cells if cell.sheet == page.title]
+            counts = [page[cell.address].value for cell in cells if cell.role == "gap"]
+            blank = sum(
+                page[cell.address].value is None
+                for cell in cells
+                if cell.is_input and not plan.catalogue.entries[cell.key].optional
+            )
+            if counts:
+                whole = next(cell for cell in cells if cell.role == "missing")
+                assert sum(counts) == page[whole.address].value == blank
+                checked += 1
+        assert checked > 10
+
+
+def test_every_count_leads_to_an_entry_of_its_block(issued):
+    """A click on a count goes to the first required entry of its block, on the same sheet."""
+    plan, _, book = issued
+    required = {
+        (cell.sheet, cell.address)
+        for cell in plan.cells
+        if cell.is_input and not plan.catalogue.entries[cell.key].optional
+    }
+    goals = 0
+    for page in book.worksheets:
+        for link in [cell.hyperlink for row in page.iter_rows() for cell in row if cell.hyperlink]:
+            sheet, _, address = link.location.rpartition("!")
+            sheet = sheet.strip("'")
+            assert sheet in book.sheetnames
+            if page.title == "Job card":
+                assert (sheet, address) in required or address == "A1"
+            else:
+                assert sheet == page.title
+                assert (sheet, address) in required
+                row, column = (book[sheet][address].row, book[sheet][address].column)
+                earlier = [
+                    c for c in plan.cells if c.role == "gap" and c.sheet == sheet and c.address == link.ref
+                ]
+                assert all(row > c.row for c in earlier)
+                assert column >= 2
+                goals += 1
+            assert not link.id  # nothing outside the file
+    assert goals > 30
+
+
+def test_the_ground_of_an_entry_says_that_it_is_missing(issued):
+    """Required and blank has a ground, filled in has none, optional never had one."""
+    plan, _, book = issued
+    entry_ground, paper = (look()["colours"][name].lstrip("#") for name in ("entry", "paper"))
+    for page in book.worksheets[:-1]:
+        covered = set()
+        for area, rules in page.conditional_formatting._cf_rules.items():
+            for rule in rules:
+                if rule.type == "notContainsBlanks":
+                    assert rule.dxf.fill.bgColor.rgb[-6:] == paper
+                    for part in area.sqref.ranges:
+                        covered |= {(r, c) for r in range(part.min_row, part.max_row + 1)
+                                    for c in range(part.min_col, part.max_col + 1)}
+        for cell in plan.cells:
+            if cell.sheet == page.title and cell.is_input:
+                optional = plan.catalogue.entries[cell.key].optional
+                assert ((cell.row, cell.column) in covered) != optional, cell.name
+                ground = page[cell.address].fill.fgColor.rgb
+                assert (str(ground)[-6:] == entry_ground) != optional, cell.name
+
+
+def test_tab_meets_block_after_block(issued):
+    """In no row do entries of two blocks stand, so the tab key stays in one."""
+    plan, _, _ = issued
+    rows = {}
+    for cell in plan.cells:
+        if cell.is_input and cell.sheet != "Masses and balance":
+            rows.setdefault((cell.sheet, cell.row), []).append(cell.column)
+    titles = {}
+    for cell in plan.cells:
+        if cell.role == "block_title":
+            titles.setdefault(cell.sheet, []).append((cell.row, cell.column, cell.columns))
+    for (sheet, row), columns in rows.items():
+        blocks = set()
+        for column in columns:
+            above = [t for t in titles[sheet] if t[0] < row and t[1] <= column]
+            blocks.add(max(above)[:2])
+        assert len(blocks) == 1, (sheet, row)
+
+
+# ------------------------------------------------------------ paper and pen
+
+
+def test_boxes_of_readings_can_be_filled_by_pen(issued):
+    """On paper a reading's box is at least 5.5 mm tall and 16 mm wide, with a frame on all sides."""
+    plan, _, book = issued
+    checked = 0
+    for sheet, cells, widths, heights, scale in pages(plan):
+        for cell in cells:
+            entry = plan.catalogue.entries.get(cell.key)
+            if cell.is_input and entry.kind == "reading" and entry.over and entry.measure and not entry.of:
+                tall = heights[cell.row - 1] * scale * MILLIMETRES_PER_POINT
+                wide = cell_pixels(cell, widths) / PIXELS_PER_POINT * scale * MILLIMETRES_PER_POINT
+                assert tall >= 5.5, (sheet.template.title, cell.name, tall)
+                assert wide >= 16, (sheet.template.title, cell.name, wide)
+                border = book[cell.sheet][cell.address].border
+                assert all(getattr(border, side).style for side in ("left", "right", "top", "bottom"))
+                checked += 1
+    assert checked > 100
+
+
+def test_paper_holds_every_entry_and_no_workings_at_the_end(issued):
+    """The print area is one page wide, has every entry and verdict, and leaves the last workings out."""
+    plan, _, book = issued
+    shorter = 0
+    for sheet, cells, _widths, _heights, _scale in pages(plan):
+        area = book[sheet.template.title].print_area.replace("$", "").rpartition("!")[2]
+        last = int(re.search(r"(\d+)$", area).group(1))
+        assert last == sheet.printed_rows
+        assert all(cell.row <= last for cell in cells if cell.is_input or cell.key.endswith("_verdict"))
+        shorter += last < sheet.rows
+    assert shorter > 10
+
+
+def test_a_row_that_starts_on_a_page_ends_on_it(issued):
+    """No picture, chart or entry row is cut: a break never falls inside a cell that is several rows tall."""
+    plan, _, book = issued
+    for page in book.worksheets[:-1]:
+        breaks = [stop.id for stop in page.row_breaks.brk]
+        for cell in plan.cells:
+            if cell.sheet == page.title and cell.rows > 1:
+                assert not any(cell.row <= stop < cell.row + cell.rows - 1 for stop in breaks), cell
+
+
+def test_the_page_is_that_of_the_family(issued):
+    plan, _, book = issued
+    wanted = {"millimetre": 9, "inch": 1}[plan.build.family]
+    assert {int(page.page_setup.paperSize) for page in book.worksheets[:-1]} == {wanted}
+    assert paper_size("millimetre", portrait=True) != paper_size("inch", portrait=True)
+
+
+# ------------------------------------------------------------ what can be read
+
+
+def luminance(code):
+    """Relative luminance of a colour, as WCAG 2.1 defines it."""
+    parts = [int(code[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    linear = [part / 12.92 if part <= 0.03928 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    return sum(share * part for share, part in zip((0.2126, 0.7152, 0.0722), linear, strict=True))
+
+
+def contrast(one, other):
+    """Contrast ratio of two colours, 1 to 21."""
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def test_letters_stand_out_from_every_ground():
+    """Ink at 7 or more on every ground, faint letters at 4.5 where they stand, frames of entries at 3."""
+    c = look()["colours"]
+    for ground in ("paper", "entry", "head", "care", "bad"):
+        assert contrast(c["ink"], c[ground]) >= 7, ground
+    for ground in ("paper", "head"):
+        assert contrast(c["faint"], c[ground]) >= 4.5, ground
+    for ground in ("paper", "entry"):
+        assert contrast(c["entry_line"], c[ground]) >= 3, ground
+
+
+def test_grounds_are_told_apart_in_grey():
+    """Entry, care and bad differ in lightness, each from each and from paper."""
+    c = look()["colours"]
+    grounds = sorted((luminance(c[name]) for name in ("paper", "entry", "care", "bad")), reverse=True)
+    assert all((one + 0.05) / (other + 0.05) > 1.04 for one, other in pairwise(grounds))
+    assert contrast(c["paper"], c["bad"]) > contrast(c["paper"], c["care"]) > 1.15
+    assert contrast(c["paper"], c["entry"]) > 1.15
+
+
+def test_roles_are_told_apart_without_colour():
+    """Frame, weight, slant and size alone tell entry, optional entry, result, working and repeated figure."""
+
+    def shape(role):
+        made = properties(role)
+        return made.get("border"), made.get("border_color"), made.get("bold"), made["font_size"]
+
+    roles = ("input", "optional_input", "result", "working", "echo")
+    assert len({shape(role) for role in roles}) == len(roles)
+
+
+def test_one_line_words_fit_their_cells(issued):
+    """What is not wrapped is no wider than its cell, or than the empty cells it may run over."""
+    plan, _, _ = issued
+    checked = 0
+    for sheet, cells, widths, _heights, _scale in pages(plan):
+        taken = {(cell.row, cell.column + n) for cell in cells for n in range(cell.columns)}
+        for cell in cells:
+            style = properties(cell.role)
+            if not isinstance(cell.value, str) or cell.is_input or style.get("text_wrap"):
+                continue
+            if cell.role in ("picture", "drawing", "verdict", "sample_verdict"):
+                continue
+            room = cell_pixels(cell, widths)
+            step = {"left": 1, "right": -1}.get(style.get("align", "left"), 0)
+            column = cell.column + (cell.columns if step > 0 else step)
+            while step and 0 < column <= len(widths) and (cell.row, column) not in taken:
+                room += widths[column - 1] * 7 + 5
+                column += step
+            need = text_width(cell.value, style["font_size"], bold=bool(style.get("bold")))
+            assert need <= room + 2, (sheet.template.title, cell.address, cell.value, need, room)
+            checked += 1
+    assert checked > 300
+
+
+def test_every_block_with_entries_has_one_line_of_help():
+    """A titled block that takes entries says in a sentence or two what goes in."""
+    entries = load_catalogue().entries
+    for template in read_templates(1):
+        for block in template.blocks:
+            asks = [line for line in block.lines if line.quantity and entries[line.quantity].is_input]
+            if asks and block.title:
+                assert block.help, (template.stem, block.title)
+                assert len(block.help) <= 240, (template.stem, block.title)
+
+
+# ------------------------------------------------------------ drawings
+
+
+def test_the_measuring_sheets_say_how(issued):
+    """What, where, with what, in which form, what follows; the drawing has words for who cannot see it."""
+    plan, data, _ = issued
+    guides = {cell.sheet: cell for cell in plan.cells if cell.role == "picture"}
+    assert {"Bores", "Crank", "Main bearings", "Rod bearings", "Pistons and pins", "Ring gaps",
+            "Deck and gasket", "Compression", "Gauges", "Fasteners", "Parts"} == set(guides)
+    for title in guides:
+        labels = [c.value for c in plan.cells if c.sheet == title and c.role == "guide_label"]
+        assert labels == ["What", "Where", "With", "Type", "Then"]
+    package = zipfile.ZipFile(io.BytesIO(data))
+    names = package.namelist()
+    drawings = "".join(package.read(n).decode() for n in names if n.startswith("xl/drawings/drawing"))
+    for cell in guides.values():
+        assert cell.label == alternative(cell.index[0])
+        assert f'descr="{cell.label}"' in drawings
+    stored = {package.read(n) for n in names if n.startswith("xl/media/")}
+    assert stored <= {path.read_bytes() for path in (TEMPLATES / "diagrams").iterdir()}
+
+
+@pytest.mark.parametrize("name", DIAGRAMS)
+def test_a_drawing_is_the_one_that_is_drawn_now(name):
+    """A file that was made from an older drawing is found: run python -m sheetgen.diagrams."""
+    assert written_digest(name) == digest(name)
+    parts = dict(chunks((TEMPLATES / "diagrams" / f"{name}.png").read_bytes()))
+    wide, tall = (int.from_bytes(parts[b"IHDR"][at : at + 4], "big") for at in (0, 4))
+    assert (wide, tall) == (WIDTH * DOTS_PER_INCH // 96, HEIGHT * DOTS_PER_INCH // 96)
+
+
+def test_drawings_fit_their_cells_and_rows(issued):
+    """A picture ends before the text beside it and before the block below it."""
+    plan, _, _ = issued
+    for _sheet, cells, widths, heights, _scale in pages(plan):
+        for cell in cells:
+            if cell.role == "picture":
+                assert cell_pixels(cell, widths) >= WIDTH
+                rows = sum(heights[cell.row - 1 : cell.row - 1 + cell.rows])
+                assert rows * PIXELS_PER_POINT >= HEIGHT
+
+
+def test_charts_are_empty_before_anything_is_measured(issued):
+    """Every point of the charts of bores and motion stands outside its frame while its figure is missing."""
+    plan, data, _ = issued
+    book = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
+    for key in ("profile_across", "candidate_drop", "candidate_ahead"):
+        values = {book[cell.sheet][cell.address].value for cell in plan.by_key[key]}
+        assert values == {-9}, key
