@@ -98,7 +98,7 @@ class SheetGrid(ListedBlocks):
         for title, cells in required.items():
             keys = dict.fromkeys(cell.key for cell in cells)
             self.put(column, "gap_label", value=title.partition(",")[0], row=HEAD_ROWS)
-            self.put(column + 1, "gap", row=HEAD_ROWS, link=cells[0].address,
+            self.put(column + 1, "gap", row=HEAD_ROWS, link=cells[0].address, index=tuple(keys),
                      formula="=" + "+".join(f"COUNTBLANK({{{key}[*]}})" for key in keys))
             column += 2
 

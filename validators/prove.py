@@ -342,7 +342,10 @@ def repeated(
     batch: Sequence[Mapping[str, Shown]],
     by_core: Mapping[str, Sequence[Shown]],
 ) -> Sequence[Shown]:
-    """Return what a cell without a name must show: the figure that it repeats."""
+    """Return what a cell without a name must show: the figure that it repeats, or what a block lacks."""
+    if cell.role == "gap":
+        wanted = [member.name for key in cell.index for member in plan.by_key[key]]
+        return [float(sum(entries.get(one) in (None, "") for one in wanted)) for entries in batch]
     name = repeated_name(plan, cell)
     if plan.by_name[name].is_input:
         typed = [entries[name] for entries in batch]

@@ -33,7 +33,7 @@ def find(sheet: Checked) -> Iterator[Note]:
     if not stale:
         return
     cell, held, value = stale[0]
-    unit = sheet.plan.unit(cell.key)
+    unit = sheet.plan.unit(cell.key) if cell.key else ""
     places = [f"{cell.sheet}!{sheet.place(cell).cell}" for cell, _, _ in stale[1:]]
     more = f"; and {len(places)} more: {addresses(places)}" if places else ""
     yield Note(
