@@ -114,18 +114,27 @@ def workbook_bytes(
 ) -> bytes:
     """Return the workbook as the bytes of an xlsx file, with computed values in its formula cells.
 
-    With a shop's key its birth record carries a keyed digest; `seal` is one that a workbook of the same plan
-    has already.
+    Without stored values, points of drawings hold a place outside their frame all the same. With a shop's
+    key its birth record carries a keyed digest; `seal` is one that a workbook of the same plan has already.
     """
+    data = _written(plan, seal_rows(plan, key) or seal)
+    return store_values(data) if stored_values else data
+
+
+def bare_workbook(plan: Plan) -> bytes:
+    """Return the workbook with no value in any formula cell, for programs that compute it afresh."""
+    return _written(plan, bare=True)
+
+
+def _written(plan: Plan, seal: Sequence[SealRow] = (), *, bare: bool = False) -> bytes:
     stream = io.BytesIO()
     font = {"font_name": look()["font"], "font_size": look()["sizes"]["body"]}
     book = xlsxwriter.Workbook(stream, {"in_memory": True, "strings_to_formulas": False,
                                         "strings_to_urls": False, "strings_to_numbers": False,
                                         "default_format_properties": font})
-    _Writer(book, plan, seal_rows(plan, key) or seal).write()
+    _Writer(book, plan, seal, bare=bare).write()
     book.close()
-    data = stream.getvalue()
-    return store_values(data) if stored_values else data
+    return stream.getvalue()
 
 
 def store_values(data: bytes) -> bytes:
@@ -149,7 +158,8 @@ class PlainSheet(xlsxwriter.worksheet.Worksheet):  # type: ignore[misc]  # the l
 class _Writer:
     """Writes one plan with one set of formats."""
 
-    def __init__(self, book: Any, plan: Plan, seal: Sequence[SealRow] = ()) -> None:
+    def __init__(self, book: Any, plan: Plan, seal: Sequence[SealRow] = (), *, bare: bool = False) -> None:
+        self.bare = bare
         self.book, self.plan, self.seal = book, plan, seal
         self.formats: dict[tuple[tuple[str, Any], ...], Any] = {}
         self.styles: dict[tuple[str, str, bool], Any] = {}
@@ -313,7 +323,7 @@ class _Writer:
 
     def drawn_away(self, key: str) -> float | str:
         """Return what a formula holds until it is computed: nothing, or a point outside a drawing."""
-        return DRAWN[key] * self.away if key in DRAWN else ""
+        return DRAWN[key] * self.away if key in DRAWN and not self.bare else ""
 
     @cached_property
     def away(self) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -12,9 +12,6 @@ from validators.given_paths import neighbour, one_workbook, quoted, room_for
 from validators.options import AsJson, Key, NewFile, Quiet, Verbose, families, layouts, papers
 from validators.program import NAME, STATUSES, Program, called, example, sentences
 from validators.terminal import busy, coloured, complain, pile_progress, say, say_line, tell
-
-if TYPE_CHECKING:
-    from sheetgen.plan import Plan
 
 app = typer.Typer(
     cls=Program,
@@ -464,20 +461,14 @@ def prove_command(
     Over random builds, engine by engine.
     """
     with sentences():
+        from sheetgen.workbook import bare_workbook
         from validators.engines.command import prove_with
 
         ok = prove_with(
             builds, layout or [], units or [], seed, engine or [], minutes=minutes, certificate=certificate,
-            mutants=mutants, jobs=jobs, write=plain_workbook, echo=say_line,
+            mutants=mutants, jobs=jobs, write=bare_workbook, echo=say_line,
         )
         raise typer.Exit(0 if ok else 1)
-
-
-def plain_workbook(plan: Plan) -> bytes:
-    """Return the file of a plan, with nothing stored in its formula cells."""
-    from sheetgen.workbook import workbook_bytes
-
-    return workbook_bytes(plan, stored_values=False)
 
 
 @app.command("ledger", epilog=example("ledger"))

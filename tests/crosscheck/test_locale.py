@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import pytest
 
 from sheetgen.fill import fill_workbook
-from sheetgen.workbook import workbook_bytes
+from sheetgen.workbook import bare_workbook
 from tests.crosscheck.office import ENGLISH, GERMAN, Cell, Job, Office, Outcome
 from tests.crosscheck.workbooks import issued, natural_seed, plan_of, recomputer_of
 from validators.agree import agrees
@@ -134,7 +134,7 @@ def test_a_program_with_a_decimal_comma_computes_the_same(program, tmp_path):
     plan = recomputer.plan
     entries = random_entries(plan, natural_seed(3))
     path = tmp_path / "bare.xlsx"
-    bare = workbook_bytes(plan, stored_values=False)
+    bare = bare_workbook(plan)
     path.write_bytes(fill_workbook(bare, plan, entries, recalculate=False))
     [outcome] = program.run(Job(workbook=path, locale=GERMAN))
     for name, values in recomputer.reference([entries]).items():

@@ -12,7 +12,7 @@ import pytest
 
 from sheetgen.fill import fill_workbook
 from sheetgen.plan import Plan
-from sheetgen.workbook import workbook_bytes
+from sheetgen.workbook import bare_workbook
 from tests.crosscheck.office import Job, Outcome
 from tests.crosscheck.workbooks import (
     ALTERNATING,
@@ -34,7 +34,7 @@ pytestmark = pytest.mark.office
 
 def computed(program, folder: Path, plan: Plan, entries: Entries) -> tuple[Outcome, Path]:
     """Let the office program compute a workbook that holds entries and not one stored value."""
-    bare = workbook_bytes(plan, stored_values=False)
+    bare = bare_workbook(plan)
     workbook, saved = folder / "bare.xlsx", folder / "saved.xlsx"
     workbook.write_bytes(fill_workbook(bare, plan, entries, recalculate=False))
     held = open_returned(workbook)
