@@ -121,11 +121,14 @@ class InventedEngine:
             elif isinstance(mark, str) and self.chance.random() < slip:
                 crowns[place] = mark.lower()
         marks["crown_mark"] = crowns
-        fitted = list(marks["ring_mark"])
-        for place in range(len(fitted)):
-            if self.chance.random() < slip:
-                fitted[place] = self.chance.choice([*marks["ring_mark"], "S 99"])
-        marks["ring_mark_fitted"] = fitted
+        for key, part in (
+            ("ring_mark_fitted", "ring_mark"), ("fitted_piston", "piston_mark"), ("fitted_rod", "rod_mark"),
+        ):
+            fitted = list(marks[part])
+            for place in range(len(fitted)):
+                if self.chance.random() < slip:
+                    fitted[place] = self.chance.choice([*marks[part], "S 99"])
+            marks[key] = fitted
         return marks
 
     def natural_values(self) -> dict[str, Natural]:
