@@ -147,8 +147,11 @@ def test_each_verdict_word_has_a_rule_over_every_cell_that_may_hold_it():
         covered = set()
         for area in book[sheet.template.title].conditional_formatting:
             for rule in area.rules:
-                if rule.type in ("notContainsBlanks", "expression"):
-                    continue  # an entry that is filled in; a figure whose digits a verdict needs
+                if rule.type == "notContainsBlanks":
+                    continue  # an entry that is filled in
+                if rule.type == "expression":  # digits that a verdict needs: neither ground nor letters
+                    assert (rule.dxf.numFmt, rule.dxf.fill, rule.dxf.font) == (rule.dxf.numFmt, None, None)
+                    continue
                 assert rule.type == "cellIs"
                 for places in area.sqref.ranges:
                     covered |= {(rule.formula[0], place) for row in places.rows for place in row}
