@@ -7,7 +7,6 @@ from typing import Any
 
 from sheetgen.catalogue import Measure
 
-
 ZERO_CELSIUS = 273.15
 PLAIN = {
     ("mm", "m"): 0.001, ("in", "m"): 0.0254, ("mm^2", "m^2"): 1e-06, ("in^2", "m^2"): 0.00064516,
@@ -24,8 +23,8 @@ PLAIN = {
     ("1/in", "1/m"): 39.37007874015748, ("mm^2/s", "m^2/s"): 1e-06, ("mPa*s", "Pa*s"): 0.001,
     ("kg/m^3", "kg/m^3"): 1.0, ("kg/m^3/K", "kg/m^3/K"): 1.0,
 }
-"""What pint says of the units that the sheets show, so that a quarter of a second is not spent on asking it at
-every start. A test asks it of every line, and of every unit in the catalogue."""
+"""What pint says of the units that the sheets show, so that a quarter of a second is not spent on asking it
+at every start. A test asks it of every line, and of every unit in the catalogue."""
 
 
 @cache
