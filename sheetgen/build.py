@@ -100,10 +100,13 @@ def build_from_text(text: str) -> BuildDefinition:
         if family not in FAMILIES:
             raise ValueError(family)
         entries = {}
+        places: dict[str, set[Index]] = {}
         for key, index, value in data["entries"]:
             entry = catalogue.entries[key]
             place = tuple(str(x) for x in index)
-            if place not in set(indices(entry, layout, catalogue)) or not entry.is_input:
+            if key not in places:
+                places[key] = set(indices(entry, layout, catalogue))
+            if place not in places[key] or not entry.is_input:
                 raise ValueError(key)
             entries[key, place] = value
     except (KeyError, TypeError, ValueError, RecursionError) as error:

@@ -27,7 +27,8 @@ class Ceilings:
     memory_bytes : int
         Address space of a worker, program and libraries included. Held where the system has such a limit.
     seconds : float
-        Longest time for one step: one file read, one file judged, or one portion recomputed.
+        Longest time of the processor for one step: one file read, one file judged, or one portion
+        recomputed. By the clock it may be ten times as long where others keep the machine busy.
     """
 
     memory_bytes: int = 3_000_000_000

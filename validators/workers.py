@@ -17,6 +17,7 @@ from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
+from pathlib import Path
 from typing import Any
 
 from validators.batch import check_together, failed
@@ -32,6 +33,9 @@ WAITING_EACH = 2
 """Portions under way for each worker: the next one is ready, and not more is held."""
 
 STEP, DONE, NO_MEMORY = "step", "done", "no memory"
+STARVED = 10.0
+"""So many times its seconds a worker may take by the clock, where the processor is busy with others."""
+
 GRACE = 30.0
 """Seconds after which a worker whose parent is gone ends itself."""
 
@@ -90,7 +94,7 @@ class _Worker:
         theirs.close()
         self.task: _Task | None = None
         self.seconds = limits.ceilings.seconds
-        self.until = 0.0
+        self.until = self.latest = self.used = 0.0
         self._ends = ends
 
     def take(self, task: _Task) -> None:
@@ -106,7 +110,22 @@ class _Worker:
         self.pipe.send(task.pieces)
 
     def extend(self) -> None:
-        self.until = time.monotonic() + self.seconds
+        """Give it its time for the next step."""
+        now = time.monotonic()
+        self.until, self.latest = now + self.seconds, now + self.seconds * STARVED
+        self.used = processor_seconds(self.process.pid)
+
+    def is_over(self) -> bool:
+        """Return whether it has had its time; one that was kept waiting by others gets more."""
+        now = time.monotonic()
+        if now < self.until:
+            return False
+        used = processor_seconds(self.process.pid) - self.used  # not a number where it is not told
+        left = self.seconds - used
+        if left > 0 and now < self.latest:
+            self.until = min(now + max(left, 1.0), self.latest)
+            return False
+        return True
 
     def end(self) -> None:
         """End the process at once."""
@@ -148,7 +167,7 @@ class _Pool:
         for worker in busy:
             if worker.pipe in ready:
                 self._hear(worker)
-            elif time.monotonic() >= worker.until:
+            elif worker.is_over():
                 self._lost(worker, _too_slow(worker.seconds))
 
     def _hear(self, worker: _Worker) -> None:
@@ -227,6 +246,18 @@ def check_in_workers(
         pool.end()
 
 
+def processor_seconds(number: int | None) -> float:
+    """Return how long a process has been at work; infinity where the system does not tell.
+
+    Then only the clock counts.
+    """
+    try:
+        fields = Path(f"/proc/{number}/stat").read_text("ascii", "replace").rpartition(")")[2].split()
+        return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+    except (OSError, ValueError, IndexError, AttributeError):
+        return float("inf")
+
+
 def _too_slow(seconds: float) -> UnreadableFile:
     return unsafe(f"a file that takes longer than {seconds:g} seconds to read and check",
                   f"a file that is done within {seconds:g} seconds", TAKE_OUT)
@@ -255,7 +286,7 @@ def _work(
             pieces = pipe.recv()
 
             def step() -> None:
-                _end_after(limits.ceilings.seconds + GRACE)
+                _end_after(limits.ceilings.seconds * STARVED + GRACE)
                 pipe.send((STEP, None))
 
             try:

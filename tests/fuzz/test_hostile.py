@@ -64,13 +64,26 @@ def codes(report):
 
 def test_a_file_that_hangs_costs_only_itself(pile):
     """Its worker is ended, its finding says after how many seconds, and the others are checked."""
-    folder = pile(lambda: time.sleep(600))
-    limits = RunLimits(ceilings=Ceilings(seconds=12.0))
+    folder = pile(never_ending)
+    limits = RunLimits(ceilings=Ceilings(seconds=4.0))
     began = time.monotonic()
     report = check_files([folder], jobs=2, limits=limits)
     assert codes(report) == [[], ["FILE05"], []]
-    assert "longer than 12 seconds" in report.sheets[1].findings[0].found
-    assert time.monotonic() - began < 120
+    assert "longer than 4 seconds" in report.sheets[1].findings[0].found
+    assert time.monotonic() - began < 300
+
+
+def never_ending():
+    while True:
+        pass
+
+
+def test_a_file_that_only_waits_is_ended_by_the_clock(pile, monkeypatch):
+    """Ten times the seconds at the latest, here twice."""
+    monkeypatch.setattr(workers, "STARVED", 2.0)
+    folder = pile(lambda: time.sleep(600))
+    report = check_files([folder / "b.xlsx"], jobs=1, limits=RunLimits(ceilings=Ceilings(seconds=15.0)))
+    assert codes(report) == [["FILE05"]]
 
 
 def test_a_file_that_wants_all_memory_costs_only_itself(pile):
