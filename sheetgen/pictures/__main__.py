@@ -46,7 +46,7 @@ class Picture:
 
 
 PICTURES = (
-    Picture("bores_filled.png", "Bores", 110, "Limits"),
+    Picture("bores_filled.png", "Bores", 110),
     Picture("job_card_filled.png", "Job card", 100, "How to fill it in"),
     Picture("summary_filled.png", "Summary", 110),
 )
