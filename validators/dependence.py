@@ -26,9 +26,9 @@ class Dependence:
 
     def __init__(self, plan: Plan) -> None:
         at = {(cell.sheet, cell.row, cell.column): cell.name for cell in plan.cells if cell.name}
-        members: dict[str, tuple[str, ...]] = {}
+        self.members: dict[str, tuple[str, ...]] = {}
         for name, (sheet, first, last) in plan.names.items():
-            members[name] = tuple(
+            self.members[name] = tuple(
                 found
                 for row in range(first[0], last[0] + 1)
                 for column in range(first[1], last[1] + 1)
@@ -38,10 +38,14 @@ class Dependence:
         self.precedents: dict[str, set[str]] = {}
         for cell in plan.cells:
             if cell.formula and cell.name:
-                used = {m for name in names_in(cell.formula) for m in members.get(name, ())}
+                used = self.cells_in(cell.formula)
                 self.precedents[cell.name] = used
                 for name in used:
                     self.dependants.setdefault(name, []).append(cell.name)
+
+    def cells_in(self, formula: str) -> set[str]:
+        """Return the named cells that a formula speaks of, those of its ranges one by one."""
+        return {member for name in names_in(formula) for member in self.members.get(name, ())}
 
     def all_after(self, names: Iterable[str]) -> set[str]:
         """Return every result that rests, directly or not, on any of these cells."""

@@ -16,7 +16,6 @@ from sheetgen.plan import PlannedCell
 from validators.agree import agrees
 from validators.cell_values import ErrorValue
 from validators.checked import Checked, shown_value
-from validators.dependence import names_in
 from validators.findings import Note, Severity
 from validators.recompute import Shown
 from validators.returned import ReturnedCell
@@ -46,7 +45,7 @@ def find(sheet: Checked) -> Iterator[Note]:
 
 
 def _stale(sheet: Checked) -> Iterator[tuple[PlannedCell, ReturnedCell, Shown]]:
-    doubtful, altered = sheet.doubtful, sheet.altered
+    doubtful, altered, rests_on = sheet.doubtful, sheet.altered, sheet.recompute.dependence.cells_in
     for cell in sheet.recompute.computed:
         held = sheet.held(cell)
         if held is None or held.kind == "blank" or cell.name in doubtful:
@@ -62,7 +61,7 @@ def _stale(sheet: Checked) -> Iterator[tuple[PlannedCell, ReturnedCell, Shown]]:
         held, key = sheet.held(cell), f"{cell.sheet}!{cell.address}"
         if held is None or held.kind == "blank" or key in altered:
             continue
-        if doubtful and names_in(cell.formula) & doubtful:
+        if doubtful and rests_on(cell.formula) & doubtful:
             continue
         again = sheet.recalculated.get(key)
         if not isinstance(again, ErrorValue) and not agrees(_stored(held), again, _floor(sheet, cell)):
