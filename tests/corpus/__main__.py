@@ -14,6 +14,7 @@ from tests.corpus.engines import ENGINES
 
 TABLE = Path(__file__).parents[2] / "validators" / "checks" / "DETECTION.md"
 
+BROKEN_OFF = ", a run that was broken off: every line has fewer copies than were asked for"
 SAVED = "## The same after an office program recalculated and saved each copy"
 
 
@@ -21,7 +22,8 @@ def page(found: list[Outcome], called: str) -> str:
     """Return the table as a page of the manual."""
     harmless = ", ".join(kind.title for kind in NO_FAULT.values())
     lines = [
-        "# How much of what goes wrong is found", "", f"Written by `{called}`.", "",
+        "# How much of what goes wrong is found", "",
+        f"Written by `{called}`{BROKEN_OFF if '--only-kept' in called else ''}.", "",
         "Every copy is a workbook of an invented engine, filled with readings that",
         "scatter as those of a well made engine do, with one known fault; kind and seed give the same copy",
         "again. Fasteners, masses, top end and signatures are filled in only some copies and engines: a",
@@ -103,7 +105,8 @@ def main() -> int:
     counts = f"--clean {given.clean} --each {given.each} --pairs {given.pairs}"
     if given.engine:
         counts += "".join(f' --engine "{name}"' for name in given.engine)
-    called = f"python -m tests.corpus {counts}{' --office' if given.office else ''} --write"
+    broken_off = " --keep FOLDER --only-kept" if given.only_kept else ""
+    called = f"python -m tests.corpus {counts}{' --office' if given.office else ''}{broken_off} --write"
     text = page(found, called)
     print(text)
     if given.write:

@@ -10,6 +10,7 @@ from tests.corpus.engines import INCH
 from tests.corpus.fault import Fault, Kind, fault
 from tests.corpus.further import BY_HAND, JOINTS, torque
 from tests.corpus.readings import Copy
+from validators.expected import hard_range
 
 OUNCE, POUND, FOOT_POUND = 28.349523125, 453.59237, 1.3558179483314004
 WEIGHED = ("piston_mass", "pin_mass", "rod_small_mass", "rod_big_mass", "rod_total_mass")
@@ -130,7 +131,7 @@ def mass_odd(copy: Copy, chance: random.Random) -> Fault | None:
         changed = float(text[:at] + text[at + 1] + text[at] + text[at + 2:])
     clear = abs(changed - value) >= CLEAR_MASS
     return fault(
-        "READ12 READ03", cell.name, cell.key, typed={cell.name: changed}, decidable=clear,
+        "READ12 READ05 READ03", cell.name, cell.key, typed={cell.name: changed}, decidable=clear,
         size=f"{CLEAR_MASS:g} g and more" if clear else f"under {CLEAR_MASS:g} g",
     )
 
@@ -162,7 +163,11 @@ def length_point(copy: Copy, chance: random.Random) -> Fault | None:
     if cell is None:
         return None
     factor = chance.choice([10.0, 0.1, 100.0, 0.01])
-    return fault("READ05 READ03", cell.name, typed={cell.name: round(copy.typed[cell.name] * factor, 6)})
+    changed = round(copy.typed[cell.name] * factor, 6)
+    low, high = hard_range(copy.plan, cell) or (changed, changed)
+    clear = len(copy.cells(cell.key)) >= LEAST_SET or not low <= changed <= high
+    return fault("READ05 READ03", cell.name, typed={cell.name: changed}, decidable=clear,
+                 size="" if clear else "one of two or three, and each could be")
 
 
 def lash_slip(copy: Copy, chance: random.Random) -> Fault | None:
