@@ -126,7 +126,7 @@ def test_a_stopped_run_says_so_in_one_sentence(tmp_path):
     os.killpg(ran.pid, signal.SIGINT)  # as a terminal does: to the program and to its workers
     out, told = ran.communicate(timeout=60)
     assert ran.returncode == 130
-    assert told == "boreledger: stopped; nothing was changed\n"
+    assert told == "boreledger: stopped; what was not finished was not written\n"
     assert out == ""
     assert not list(tmp_path.parent.glob("*.json")) + list(tmp_path.parent.glob(".boreledger-*"))
 
