@@ -18,6 +18,7 @@ class Assembly(Steps):
         """Return what can be brought to an edge."""
         return [
             self.thread_edge, self.weighing_edge, self.balanced_throws, self.throws_and_places,
+            self.couple_edge, self.hardly_opened, self.weak_bolts,
             *([self.shim_tie, self.shim_kept] if "shim_needed" in self.catalogue.entries else []),
         ]
 
@@ -61,6 +62,31 @@ class Assembly(Steps):
         place = self.chance.choice([self.number("cylinder_position_1"), 100.0])
         for cylinder in self.layout.labels("cylinder", self.catalogue):
             self.put(f"cylinder_position_{cylinder}", place)
+
+    def couple_edge(self) -> None:
+        """Balance force and couple, and shift one cylinder until as much couple is left as still counts."""
+        pins, of = self.layout.crankpins, self.layout.crankpin_of
+        allowed = self.number("layout_balanced")
+        if pins < 2 or allowed is None or any(of.count(pin) != 2 for pin in range(1, pins + 1)):
+            return
+        for pin in range(pins):
+            self.put(f"throw_angle_{pin + 1}", 360.0 * pin / pins)
+            first, second = (place for place, own in enumerate(of, start=1) if own == pin + 1)
+            self.put(f"cylinder_position_{first}", 0.0)
+            self.put(f"cylinder_position_{second}", 200.0)
+        self.put("cylinder_position_1", 200.0 * (allowed * self.chance.choice([1, 1, 0.5, 2]) + self.beside()))
+
+    def hardly_opened(self) -> None:
+        """Turn the engine so slowly, or make the cap so heavy, that hardly anything opens it."""
+        self.put("engine_speed", self.chance.choice([0.0, 1.0, -1.0, -100.0]))
+        cap = self.number("rod_cap_mass")
+        if cap is not None and self.chance.random() < 0.5:
+            self.put("rod_cap_mass", 20 * cap)
+
+    def weak_bolts(self) -> None:
+        """Make the rod bolts of something that bears or yields to hardly anything, or less than that."""
+        name = self.chance.choice(["bolt_proof_own", "bolt_yield_own", "bolt_modulus"])
+        self.put(name, self.chance.choice([0.0, -100.0, 1e-11, -1e-11]))
 
     def shim_tie(self) -> None:
         """Offer two shims that are equally far from the one needed, or hardly."""

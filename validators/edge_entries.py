@@ -43,7 +43,7 @@ class Figures(Steps):
             self.no_runout, self.shortest_rod, self.usual_rod, self.low_piston, self.tight_ring_gap,
             self.dwell_edge, self.no_clearance_volume, self.no_chamber_volume, self.short_skirt,
             self.usual_ratio, self.no_interference, self.no_wall, self.gaps_in_line,
-            self.hardly_loaded, self.film_length_edge, self.film_clearance_edge,
+            self.odd_wishes, self.hardly_loaded, self.film_length_edge, self.film_clearance_edge,
             lambda: self.class_edge("main_journal", "main"), lambda: self.class_edge("crankpin", "crankpin"),
         ]
 
@@ -235,6 +235,14 @@ class Figures(Steps):
             self.put("ring_gap_angle_deep", found[1] + self.chance.choice([0.0, 180.0, -360.0, 540.0]))
         else:
             self.put("ring_gap_angle_top", self.chance.choice([0.0, 45.0, 90.0, 270.0]) + self.beside())
+
+    def odd_wishes(self) -> None:
+        """Want a cross-hatch without slope, a ratio that hardly compresses, or gas that does not warm."""
+        name, values = self.chance.choice([
+            ("crosshatch_wanted", (0.0, 180.0)), ("ratio_target", (1.0, 1.5)),
+            ("compression_exponent", (0.0, -1.0)),
+        ])
+        self.put(name, self.chance.choice(values))
 
     def hardly_loaded(self) -> None:
         """Turn the engine slowly without gas, in cold oil: films lighter loaded than the formula knows."""

@@ -1,0 +1,90 @@
+"""Oils, duties and bearings put where the oil film's formula begins or ceases to hold."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from validators.edge_entries import Steps
+
+CRAWLING = 5.0
+"""Turns in a minute: less than a radian in a second."""
+WARM, HOT = 40.0, 100.0
+"""Temperatures that the data sheet of an oil speaks of."""
+
+
+class Films(Steps):
+    """Entries of oils, duties and bearings at the edge of a decision."""
+
+    def steps(self) -> list[Callable[[], None]]:
+        """Return what can be brought to an edge."""
+        return [
+            self.oil_as_thin_as_the_line, self.oil_of_no_density, self.level_oil, self.crawling_duty,
+            self.smooth_surfaces, lambda: self.bearing_clearance_edge("main"),
+            lambda: self.bearing_clearance_edge("rod"),
+        ]
+
+    def oil_as_thin_as_the_line(self) -> None:
+        """Let an oil be as thin in the film as its line holds for, or hardly thinner."""
+        found = self.numbers("viscosity_lowest", "viscosity_shift")
+        if found is None:
+            return
+        lowest, shift = found
+        warm = lowest * self.chance.uniform(2, 4)
+        heights = [math.log(math.log(viscosity + shift)) for viscosity in (warm, lowest)]
+        slope = (heights[0] - heights[1]) / math.log((HOT + 273.15) / (WARM + 273.15))
+        thinned = (lowest + shift) * math.log(lowest + shift) * slope / (HOT + 273.15)
+        for oil in self.layout.labels("oil", self.catalogue):
+            self.put(f"oil_viscosity_warm_{oil}", warm)
+            self.put(f"oil_viscosity_hot_{oil}", lowest)
+            self.put(f"oil_high_shear_{oil}", None)
+        for duty in self.layout.labels("duty", self.catalogue):
+            self.put(f"duty_oil_temperature_{duty}", HOT - self.beside() / thinned)
+
+    def oil_of_no_density(self) -> None:
+        """Let the oil weigh nothing at the temperature of the film, or less."""
+        density = self.chance.choice([65.0, 10.0, 0.0])
+        for oil in self.layout.labels("oil", self.catalogue):
+            self.put(f"oil_density_{oil}", density)
+            self.put(f"oil_high_shear_{oil}", None)
+        for duty in self.layout.labels("duty", self.catalogue):
+            self.put(f"duty_oil_temperature_{duty}", 115.0)
+
+    def level_oil(self) -> None:
+        """Let an oil be as thick hot as it is warm, or a bench find it without any thickness."""
+        oil = self.one("oil")
+        if self.chance.random() < 0.5:
+            self.put(f"oil_viscosity_warm_{oil}", self.entries[f"oil_viscosity_hot_{oil}"])
+        else:
+            self.put(f"oil_density_{oil}", self.chance.choice([0.0, 10.0]))
+            self.put(f"oil_high_shear_{oil}", self.chance.choice([0.0, -3.0, 3.0]))
+
+    def crawling_duty(self) -> None:
+        """Let the engine hardly turn, backwards or not at all, now and then with a rod not weighed."""
+        for duty in self.layout.labels("duty", self.catalogue):
+            self.put(f"duty_speed_{duty}", self.chance.choice([CRAWLING, CRAWLING, -CRAWLING, 0.0]))
+            self.put(f"duty_gas_pressure_{duty}", self.chance.choice([0.0, 50.0]))
+        if self.chance.random() < 0.5:
+            self.put("rod_big_end_mass", None)
+            self.put(f"rod_big_mass_{self.one('cylinder')}", None)
+
+    def smooth_surfaces(self) -> None:
+        """Let one surface, or both, be without roughness."""
+        for name in self.chance.choice([("journal_roughness",), ("shell_roughness",), ("journal_roughness",
+                                        "shell_roughness")]):
+            self.put(name, 0.0)
+
+    def bearing_clearance_edge(self, bearing: str) -> None:
+        """Leave, hot, the least clearance that a film is reckoned for."""
+        axis, journal = ("main", "main_journal") if bearing == "main" else ("cylinder", "crankpin")
+        housing = f"{bearing}_housing"
+        for place in self.layout.labels(axis, self.catalogue):
+            pin = place if axis == "main" else self.layout.crankpin_of[int(place) - 1]
+            found = self.numbers(
+                f"{bearing}_clearance_{place}", f"{bearing}_clearance_hot_{place}", "film_clearance_lowest",
+                f"{journal}_greatest_{pin}", f"part_factor_{housing}", f"reference_factor_{housing}",
+            )
+            if found and self.chance.random() < 0.6:
+                cold, hot, lowest, size, part, reference = found
+                wanted = cold - hot + lowest + self.beside()
+                self.put(f"{bearing}_installed_bore_{place}", (wanted + size) * part / reference)
