@@ -77,8 +77,8 @@ class Assembly(Steps):
         self.put("cylinder_position_1", 200.0 * (allowed * self.chance.choice([1, 1, 0.5, 2]) + self.beside()))
 
     def hardly_opened(self) -> None:
-        """Turn the engine so slowly, or make the cap so heavy, that hardly anything opens it."""
-        self.put("engine_speed", self.chance.choice([0.0, 1.0, -1.0, -100.0]))
+        """Turn the engine so slowly that hardly anything opens the cap, or its weight keeps it closed."""
+        self.put("engine_speed", self.chance.choice([0.0, -1.0, 1.0, 1.0, 1.0]))
         cap = self.number("rod_cap_mass")
         if cap is not None and self.chance.random() < 0.5:
             self.put("rod_cap_mass", 20 * cap)

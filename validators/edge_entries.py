@@ -32,6 +32,11 @@ class Steps(ChangedBuild):
             if self.chance.random() < 0.35:
                 step()
 
+    def dial_sign(self, feature: str) -> int:
+        """Return what plus means on the dial of a feature; nought where it is not said."""
+        senses = {"plus is bigger": 1, "plus is smaller": -1}
+        return senses.get(str(self.entries[f"dial_sense_{feature}"]), 0)
+
 
 class Figures(Steps):
     """Entries that make an engine unusual."""
@@ -155,11 +160,6 @@ class Figures(Steps):
             if self.entries[cell.name] is not None:
                 size = side * self.chance.uniform(0.05, 0.06)
                 self.put(cell.name, self.dial_sign(feature) * (size - setting))
-
-    def dial_sign(self, feature: str) -> int:
-        """Return what plus means on the dial of a feature; nought where it is not said."""
-        senses = {"plus is bigger": 1, "plus is smaller": -1}
-        return senses.get(str(self.entries[f"dial_sense_{feature}"]), 0)
 
     def tight_ring_gap(self) -> None:
         """Allow no more than the wanted gap, or less than that."""

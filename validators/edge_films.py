@@ -76,15 +76,18 @@ class Films(Steps):
 
     def bearing_clearance_edge(self, bearing: str) -> None:
         """Leave, hot, the least clearance that a film is reckoned for."""
-        axis, journal = ("main", "main_journal") if bearing == "main" else ("cylinder", "crankpin")
+        axis, body = ("main", "block") if bearing == "main" else ("cylinder", "rod")
         housing = f"{bearing}_housing"
+        sign = self.dial_sign(housing) if self.entries[f"entry_form_{housing}"] == "deviation" else 1
         for place in self.layout.labels(axis, self.catalogue):
-            pin = place if axis == "main" else self.layout.crankpin_of[int(place) - 1]
+            reading = f"{housing}_reading_{place}_vertical"
             found = self.numbers(
-                f"{bearing}_clearance_{place}", f"{bearing}_clearance_hot_{place}", "film_clearance_lowest",
-                f"{journal}_greatest_{pin}", f"part_factor_{housing}", f"reference_factor_{housing}",
+                reading, f"{bearing}_clearance_hot_{place}", "film_clearance_lowest", f"body_expansion_{body}",
+                "bearing_housing_hot", "reference_temperature", f"part_factor_{housing}",
+                f"reference_factor_{housing}",
             )
             if found and self.chance.random() < 0.6:
-                cold, hot, lowest, size, part, reference = found
-                wanted = cold - hot + lowest + self.beside()
-                self.put(f"{bearing}_installed_bore_{place}", (wanted + size) * part / reference)
+                read, hot, lowest, expansion, warm, cold, part, reference = found
+                growth = 1 + expansion * 1e-6 * (warm - cold)
+                apart = (lowest + self.beside() - hot) / growth * part / reference
+                self.put(reading, read + sign * apart)
