@@ -74,7 +74,8 @@ class Assembly(Steps):
             first, second = (place for place, own in enumerate(of, start=1) if own == pin + 1)
             self.put(f"cylinder_position_{first}", 0.0)
             self.put(f"cylinder_position_{second}", 200.0)
-        self.put("cylinder_position_1", 200.0 * (allowed * self.chance.choice([1, 1, 0.5, 2]) + self.beside()))
+        left = allowed * self.chance.choice([1, 1, 0.5, 2]) + self.beside()
+        self.put("cylinder_position_1", 200.0 * left)
 
     def hardly_opened(self) -> None:
         """Turn the engine so slowly that hardly anything opens the cap, or its weight keeps it closed."""

@@ -82,9 +82,9 @@ class Films(Steps):
         for place in self.layout.labels(axis, self.catalogue):
             reading = f"{housing}_reading_{place}_vertical"
             found = self.numbers(
-                reading, f"{bearing}_clearance_hot_{place}", "film_clearance_lowest", f"body_expansion_{body}",
-                "bearing_housing_hot", "reference_temperature", f"part_factor_{housing}",
-                f"reference_factor_{housing}",
+                reading, f"{bearing}_clearance_hot_{place}", "film_clearance_lowest",
+                f"body_expansion_{body}", "bearing_housing_hot", "reference_temperature",
+                f"part_factor_{housing}", f"reference_factor_{housing}",
             )
             if found and self.chance.random() < 0.6:
                 read, hot, lowest, expansion, warm, cold, part, reference = found

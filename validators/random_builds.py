@@ -101,7 +101,7 @@ def random_entries(plan: Plan, seed: int) -> dict[str, Value]:
 
 
 def _put_one_fault(seed: int, chance: random.Random, entries: dict[str, Value]) -> None:
-    """Give a tidy job the one fault whose turn it is: none, an entry missing, a part where it is not to be."""
+    """Give a tidy job the one fault whose turn it is: none, an entry missing, a part elsewhere."""
     turn = seed // len(MOODS) % 5
     if turn == 1:
         entries[chance.choice(["job_number", "machinist_name", "measured_date"])] = None
