@@ -48,7 +48,7 @@ class Figures(Steps):
             self.no_runout, self.shortest_rod, self.usual_rod, self.low_piston, self.tight_ring_gap,
             self.dwell_edge, self.no_clearance_volume, self.no_chamber_volume, self.short_skirt,
             self.usual_ratio, self.no_interference, self.no_wall, self.gaps_in_line,
-            self.odd_wishes, self.hardly_loaded, self.film_length_edge, self.film_clearance_edge,
+            self.odd_wishes, self.hardly_loaded, self.film_length_edge,
             lambda: self.class_edge("main_journal", "main"), lambda: self.class_edge("crankpin", "crankpin"),
         ]
 
@@ -258,13 +258,6 @@ class Figures(Steps):
         found = self.numbers(f"nominal_size_{journal}", bound)
         if found:
             self.put(f"{bearing}_bearing_width", found[0] * (found[1] + self.beside()))
-
-    def film_clearance_edge(self) -> None:
-        """Want the clearance that leaves, hot, the least that a film is reckoned for."""
-        bearing = self.chance.choice(["main", "rod"])
-        found = self.numbers(f"{bearing}_clearance_growth", "film_clearance_lowest")
-        if found:
-            self.put(f"{bearing}_clearance_target", found[1] - found[0] + self.beside())
 
     def short_skirt(self) -> None:
         """Give the pistons a skirt so short that one of them could tilt until it jams, or hardly."""

@@ -21,7 +21,8 @@ class Films(Steps):
         return [
             self.oil_as_thin_as_the_line, self.oil_of_no_density, self.level_oil, self.crawling_duty,
             self.smooth_surfaces, lambda: self.bearing_clearance_edge("main"),
-            lambda: self.bearing_clearance_edge("rod"),
+            lambda: self.bearing_clearance_edge("rod"), self.trial_clearance_edge,
+            self.chance.choice([self.weightless_rods, self.something_missing]),
         ]
 
     def oil_as_thin_as_the_line(self) -> None:
@@ -91,3 +92,45 @@ class Films(Steps):
                 growth = 1 + expansion * 1e-6 * (warm - cold)
                 apart = (lowest + self.beside() - hot) / growth * part / reference
                 self.put(reading, read + sign * apart)
+
+    def trial_clearance_edge(self) -> None:
+        """Want the clearance that leaves, hot, the least that a film is reckoned for."""
+        bearing = self.chance.choice(["main", "rod"])
+        found = self.numbers(
+            f"{bearing}_clearance_growth", f"{bearing}_clearance_target", "film_clearance_lowest",
+            "body_expansion_shell", "bearing_shell_hot", "reference_temperature",
+        )
+        if found:
+            growth, target, lowest, expansion, warm, cold = found
+            of_the_shell = expansion * 1e-6 * (warm - cold)
+            wanted = lowest + self.beside() - (growth - of_the_shell * target)
+            self.put(f"{bearing}_clearance_target", wanted / (1 + of_the_shell))
+
+    def weightless_rods(self) -> None:
+        """Leave rods and pistons without weight and cylinders without gas: nothing loads a bearing."""
+        for duty in self.layout.labels("duty", self.catalogue):
+            self.put(f"duty_gas_pressure_{duty}", 0.0)
+        for cylinder in self.layout.labels("cylinder", self.catalogue):
+            self.put(f"piston_mass_{cylinder}", None)
+            self.put(f"rod_big_mass_{cylinder}", None)
+        for candidate in self.layout.labels("candidate", self.catalogue):
+            self.put(f"candidate_reciprocating_mass_{candidate}", 0.0)
+        self.put("rod_big_end_mass", 0.0)
+
+    def something_missing(self) -> None:
+        """Leave out, or make nothing of, what every film needs."""
+        bearing, journal = self.chance.choice([("main", "main_journal"), ("rod", "crankpin")])
+        kind = self.chance.choice(["width", "size", "share", "roughness", "cold"])
+        if kind == "width":
+            self.put(f"{bearing}_bearing_width", self.chance.choice([0.0, -20.0]))
+        elif kind == "size":
+            self.put(f"nominal_size_{journal}", None)
+        elif kind == "share":
+            for main in self.layout.labels("main", self.catalogue):
+                self.put(f"main_load_share_{main}", None)
+        elif kind == "roughness":
+            self.put(self.chance.choice(["journal_roughness", "shell_roughness"]), None)
+        else:
+            lowest = self.number("oil_temperature_lowest")
+            for duty in self.layout.labels("duty", self.catalogue) if lowest is not None else ():
+                self.put(f"duty_oil_temperature_{duty}", lowest - self.chance.choice([10.0, 40.0]))

@@ -33,7 +33,7 @@ class Pins(Steps):
 
     def steps(self) -> list[Callable[[], None]]:
         """Return what can be brought to an edge."""
-        return [self.press_edge]
+        return [self.press_edge, self.chance.choice([self.no_hole, self.unknown_modulus])]
 
     def press_edge(self) -> None:
         """Press in pins of hardly any size, one thing about them at its edge."""
@@ -55,3 +55,18 @@ class Pins(Steps):
             self.put(f"pin_reading_{cylinder}", FIT + interference)
         for name, value in entries.items():
             self.put(name, value)
+
+    def no_hole(self) -> None:
+        """Read a dial that says that the small end has no hole, or less than none."""
+        self.put("pin_fit", "pressed")
+        self.put("entry_form_bush", "deviation")
+        self.put("setting_size_bush", 0.0)
+        self.put("setting_error_bush", 0.0)
+        for cylinder in self.layout.labels("cylinder", self.catalogue):
+            self.put(f"bush_reading_{cylinder}", self.chance.choice([0.0, 0.0, -FIT, FIT]))
+
+    def unknown_modulus(self) -> None:
+        """Say how the rod expands, but not what it is made of: pins are measured, their pressure is not."""
+        self.put("rod_modulus_own", None)
+        self.put("body_material_rod", None)
+        self.put("body_expansion_own_rod", 11.0)
