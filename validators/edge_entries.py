@@ -233,6 +233,7 @@ class Figures(Steps):
             turned = self.chance.choice([0.0, 180.0, 360.0, -180.0]) + self.beside()
             self.put("ring_gap_angle_second", found[0] + turned)
             self.put("ring_gap_angle_deep", found[1] + self.chance.choice([0.0, 180.0, -360.0, 540.0]))
+            self.put("ring_gap_angle_joint", found[1] + self.chance.choice([0.0, 179.5, -180.5, 360.0]))
         else:
             self.put("ring_gap_angle_top", self.chance.choice([0.0, 45.0, 90.0, 270.0]) + self.beside())
 

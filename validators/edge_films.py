@@ -11,6 +11,8 @@ CRAWLING = 5.0
 """Turns in a minute: less than a radian in a second."""
 WARM, HOT = 40.0, 100.0
 """Temperatures that the data sheet of an oil speaks of."""
+TOO_COLD = (-10.0, -40.0)
+"""Temperatures that no oil film is believed to have."""
 
 
 class Films(Steps):
@@ -122,15 +124,14 @@ class Films(Steps):
         bearing, journal = self.chance.choice([("main", "main_journal"), ("rod", "crankpin")])
         kind = self.chance.choice(["width", "size", "share", "roughness", "cold"])
         if kind == "width":
-            self.put(f"{bearing}_bearing_width", self.chance.choice([0.0, -20.0]))
+            self.put(f"{bearing}_bearing_width", self.chance.choice([0.0, -20.0, None]))
         elif kind == "size":
-            self.put(f"nominal_size_{journal}", None)
+            self.put(f"nominal_size_{journal}", self.chance.choice([0.0, -50.0, None]))
         elif kind == "share":
             for main in self.layout.labels("main", self.catalogue):
                 self.put(f"main_load_share_{main}", None)
         elif kind == "roughness":
             self.put(self.chance.choice(["journal_roughness", "shell_roughness"]), None)
         else:
-            lowest = self.number("oil_temperature_lowest")
-            for duty in self.layout.labels("duty", self.catalogue) if lowest is not None else ():
-                self.put(f"duty_oil_temperature_{duty}", lowest - self.chance.choice([10.0, 40.0]))
+            for duty in self.layout.labels("duty", self.catalogue):
+                self.put(f"duty_oil_temperature_{duty}", self.chance.choice(TOO_COLD))

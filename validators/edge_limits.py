@@ -36,6 +36,8 @@ class Limits(ChangedBuild):
             for side in sides:
                 if self.chance.random() < 0.7:
                     self.put(f"{key}_{side}", None)
+                elif self.chance.random() < 0.3:
+                    self.put(f"{key}_{side}", -1.0)
             return
         judged = (self.judged(cell.name, cell.index, guard_of(entry)) for cell in self.plan.by_key[key])
         pairs = [pair for pair in judged if pair]
