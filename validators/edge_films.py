@@ -9,8 +9,12 @@ from validators.edge_entries import Steps
 
 CRAWLING = 5.0
 """Turns in a minute: less than a radian in a second."""
+BEARINGS = (("main", "main_journal"), ("rod", "crankpin"))
+"""Each with the journal that runs in it."""
 WARM, HOT = 40.0, 100.0
 """Temperatures that the data sheet of an oil speaks of."""
+USUAL_DUTY = (("speed", 3000.0), ("gas_pressure", 60.0), ("crank_angle", 10.0), ("oil_temperature", 90.0))
+USUAL_OIL = (("viscosity_warm", 90.0), ("viscosity_hot", 13.0), ("density", 860.0), ("high_shear", None))
 TOO_COLD = (-10.0, -40.0)
 """Temperatures that no oil film is believed to have."""
 
@@ -76,6 +80,20 @@ class Films(Steps):
         for name in self.chance.choice([("journal_roughness",), ("shell_roughness",), ("journal_roughness",
                                         "shell_roughness")]):
             self.put(name, 0.0)
+        self.usual_running()
+
+    def usual_running(self) -> None:
+        """Let every duty be one that bears a film: speed, gas and heat as usual, oils and widths too."""
+        for duty in self.layout.labels("duty", self.catalogue):
+            for what, value in USUAL_DUTY:
+                self.put(f"duty_{what}_{duty}", value)
+        for oil in self.layout.labels("oil", self.catalogue):
+            for what, figure in USUAL_OIL:
+                self.put(f"oil_{what}_{oil}", figure)
+        for bearing, journal in BEARINGS:
+            size = self.number(f"nominal_size_{journal}")
+            if size is not None:
+                self.put(f"{bearing}_bearing_width", 0.4 * size)
 
     def bearing_clearance_edge(self, bearing: str) -> None:
         """Leave, hot, the least clearance that a film is reckoned for."""
@@ -107,6 +125,7 @@ class Films(Steps):
             of_the_shell = expansion * 1e-6 * (warm - cold)
             wanted = lowest + self.beside() - (growth - of_the_shell * target)
             self.put(f"{bearing}_clearance_target", wanted / (1 + of_the_shell))
+            self.usual_running()
 
     def weightless_rods(self) -> None:
         """Leave rods and pistons without weight and cylinders without gas: nothing loads a bearing."""
@@ -121,7 +140,7 @@ class Films(Steps):
 
     def something_missing(self) -> None:
         """Leave out, or make nothing of, what every film needs."""
-        bearing, journal = self.chance.choice([("main", "main_journal"), ("rod", "crankpin")])
+        bearing, journal = self.chance.choice(BEARINGS)
         kind = self.chance.choice(["width", "size", "share", "roughness", "cold"])
         if kind == "width":
             self.put(f"{bearing}_bearing_width", self.chance.choice([0.0, -20.0, None]))
