@@ -13,7 +13,10 @@ class Choices(Steps):
 
     def steps(self) -> list[Callable[[], None]]:
         """Return what can be brought to an edge."""
-        rare = self.chance.choice([self.no_skirt, self.bore_below_nought, self.guard_factor_edge])
+        rare = self.chance.choice([
+            self.no_skirt, self.bore_below_nought, self.guard_factor_edge, self.missing_volume,
+            self.no_gasket_bore, self.near_limits,
+        ])
         return [lambda: self.shell_limit("main"), lambda: self.shell_limit("rod"), self.ratio_limit,
                 self.pairing_tie, rare]
 
@@ -71,6 +74,27 @@ class Choices(Steps):
             for cell in self.plan.by_key[key]:
                 self.put(cell.name, value)
         self.put("skirt_length", 0.01)
+
+    def missing_volume(self) -> None:
+        """Offer gaskets that clear over a volume that is not known."""
+        for key, offered in (("static", "offer_static"), ("speed", "offer_speed")):
+            found = self.there(offered)
+            self.put(f"head_clearance_{key}_lower", min(found) - 1 if found else None)
+        cylinder = self.one("cylinder")
+        volumes = [f"chamber_volume_{cylinder}", f"crown_volume_{cylinder}", "gasket_bore"]
+        self.put(self.chance.choice(volumes), None)
+
+    def no_gasket_bore(self) -> None:
+        """Give the gasket no hole, or less than none."""
+        self.put("gasket_bore", self.chance.choice([0.0, -10.0, -10.0]))
+
+    def near_limits(self) -> None:
+        """Leave less than a thousandth between the limits of a clearance."""
+        for key in ("piston_clearance", "main_clearance", "rod_clearance"):
+            found = self.there(key)
+            if found and max(map(abs, found)) < FINE:
+                self.put(f"{key}_lower", found[0])
+                self.put(f"{key}_upper", found[0] + self.chance.choice([1e-5, 1e-4]))
 
     def there(self, key: str) -> list[float]:
         """Return the numbers that there are of a result."""
