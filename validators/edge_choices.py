@@ -7,6 +7,9 @@ from collections.abc import Callable
 from validators.edge_entries import Steps
 from validators.edge_limits import FINE
 
+NEAR = 1.5e-3
+"""How far limits are apart, in the shown unit, that leave hardly any room between them."""
+
 
 class Choices(Steps):
     """Entries at the edge of a choice: of shells, of gaskets, of pistons for bores."""
@@ -89,12 +92,12 @@ class Choices(Steps):
         self.put("gasket_bore", self.chance.choice([0.0, -10.0, -10.0]))
 
     def near_limits(self) -> None:
-        """Leave less than a thousandth between the limits of a clearance."""
+        """Leave hardly more than the least room between the limits of a clearance."""
         for key in ("piston_clearance", "main_clearance", "rod_clearance"):
             found = self.there(key)
             if found and max(map(abs, found)) < FINE:
-                self.put(f"{key}_lower", found[0])
-                self.put(f"{key}_upper", found[0] + self.chance.choice([1e-5, 1e-4]))
+                self.put(f"{key}_lower", found[0] - NEAR / 2)
+                self.put(f"{key}_upper", found[0] + NEAR / 2)
 
     def there(self, key: str) -> list[float]:
         """Return the numbers that there are of a result."""
