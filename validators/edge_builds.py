@@ -11,8 +11,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from validators.edge_assembly import Assembly
+from validators.edge_choices import Choices
 from validators.edge_entries import Edges, Figures
+from validators.edge_films import Films
 from validators.edge_limits import Limits
+from validators.edge_pins import Pins
 from validators.invented_engine import Value
 from validators.random_builds import random_entries
 from validators.recompute import Recomputer
@@ -29,7 +32,7 @@ def proof_builds(recomputer: Recomputer, seeds: Sequence[int]) -> list[dict[str,
         One build for each.
     """
     batch = [random_entries(recomputer.plan, seed) for seed in seeds]
-    for stage in (Figures, Edges, Assembly, Limits):
+    for stage in (Figures, Edges, Assembly, Films, Pins, Limits, Choices):
         results = recomputer.reference(batch)
         for number, seed in enumerate(seeds):
             values = {name: column[number] for name, column in results.items()}

@@ -32,6 +32,11 @@ class Steps(ChangedBuild):
             if self.chance.random() < 0.35:
                 step()
 
+    def dial_sign(self, feature: str) -> int:
+        """Return what plus means on the dial of a feature; nought where it is not said."""
+        senses = {"plus is bigger": 1, "plus is smaller": -1}
+        return senses.get(str(self.entries[f"dial_sense_{feature}"]), 0)
+
 
 class Figures(Steps):
     """Entries that make an engine unusual."""
@@ -43,7 +48,7 @@ class Figures(Steps):
             self.no_runout, self.shortest_rod, self.usual_rod, self.low_piston, self.tight_ring_gap,
             self.dwell_edge, self.no_clearance_volume, self.no_chamber_volume, self.short_skirt,
             self.usual_ratio, self.no_interference, self.no_wall, self.gaps_in_line,
-            self.hardly_loaded, self.film_length_edge, self.film_clearance_edge,
+            self.odd_wishes, self.hardly_loaded, self.film_length_edge,
             lambda: self.class_edge("main_journal", "main"), lambda: self.class_edge("crankpin", "crankpin"),
         ]
 
@@ -156,11 +161,6 @@ class Figures(Steps):
                 size = side * self.chance.uniform(0.05, 0.06)
                 self.put(cell.name, self.dial_sign(feature) * (size - setting))
 
-    def dial_sign(self, feature: str) -> int:
-        """Return what plus means on the dial of a feature; nought where it is not said."""
-        senses = {"plus is bigger": 1, "plus is smaller": -1}
-        return senses.get(str(self.entries[f"dial_sense_{feature}"]), 0)
-
     def tight_ring_gap(self) -> None:
         """Allow no more than the wanted gap, or less than that."""
         self.put("ring_gap_allowance", self.chance.choice([0.0, -0.001]))
@@ -233,8 +233,17 @@ class Figures(Steps):
             turned = self.chance.choice([0.0, 180.0, 360.0, -180.0]) + self.beside()
             self.put("ring_gap_angle_second", found[0] + turned)
             self.put("ring_gap_angle_deep", found[1] + self.chance.choice([0.0, 180.0, -360.0, 540.0]))
+            self.put("ring_gap_angle_joint", found[1] + self.chance.choice([0.0, 179.5, -180.5, 360.0]))
         else:
             self.put("ring_gap_angle_top", self.chance.choice([0.0, 45.0, 90.0, 270.0]) + self.beside())
+
+    def odd_wishes(self) -> None:
+        """Want a cross-hatch without slope, a ratio that hardly compresses, or gas that does not warm."""
+        name, values = self.chance.choice([
+            ("crosshatch_wanted", (0.0, 180.0)), ("ratio_target", (1.0, 1.5)),
+            ("compression_exponent", (0.0, -1.0)),
+        ])
+        self.put(name, self.chance.choice(values))
 
     def hardly_loaded(self) -> None:
         """Turn the engine slowly without gas, in cold oil: films lighter loaded than the formula knows."""
@@ -250,13 +259,6 @@ class Figures(Steps):
         found = self.numbers(f"nominal_size_{journal}", bound)
         if found:
             self.put(f"{bearing}_bearing_width", found[0] * (found[1] + self.beside()))
-
-    def film_clearance_edge(self) -> None:
-        """Want the clearance that leaves, hot, the least that a film is reckoned for."""
-        bearing = self.chance.choice(["main", "rod"])
-        found = self.numbers(f"{bearing}_clearance_growth", "film_clearance_lowest")
-        if found:
-            self.put(f"{bearing}_clearance_target", found[1] - found[0] + self.beside())
 
     def short_skirt(self) -> None:
         """Give the pistons a skirt so short that one of them could tilt until it jams, or hardly."""

@@ -7,8 +7,8 @@ from sheetgen.naming import element_name
 from validators.changed_build import ChangedBuild
 from validators.judged import guard_of
 
-FINE = 200.0
-"""Up to here a figure keeps the decimals that an edge needs."""
+FINE, COARSE = 200.0, 1e5
+"""Up to here a figure keeps the decimals that an edge needs, and those that tell two limits apart."""
 
 WIDE = 1.5
 OFFERED = {"head_clearance_static": "offer_static", "head_clearance_speed": "offer_speed"}
@@ -36,6 +36,8 @@ class Limits(ChangedBuild):
             for side in sides:
                 if self.chance.random() < 0.7:
                     self.put(f"{key}_{side}", None)
+                elif self.chance.random() < 0.3:
+                    self.put(f"{key}_{side}", -1.0)
             return
         judged = (self.judged(cell.name, cell.index, guard_of(entry)) for cell in self.plan.by_key[key])
         pairs = [pair for pair in judged if pair]
@@ -53,7 +55,7 @@ class Limits(ChangedBuild):
             limits = {"lower": value - guard / 2, "upper": value + guard / 2}
         elif kind == "crossed":
             limits = {"lower": high + reach, "upper": low - reach}
-        elif kind == "alike":
+        elif kind == "alike" and abs(value) < COARSE:
             limits = {"lower": value, "upper": value + self.beside()}
         for side in sides:
             self.put(f"{key}_{side}", limits[side])

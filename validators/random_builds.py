@@ -101,12 +101,16 @@ def random_entries(plan: Plan, seed: int) -> dict[str, Value]:
 
 
 def _put_one_fault(seed: int, chance: random.Random, entries: dict[str, Value]) -> None:
-    """Give a tidy job the one fault whose turn it is: none, an entry missing, a piston in another bore."""
-    turn = seed // len(MOODS) % 3
+    """Give a tidy job the one fault whose turn it is: none, an entry missing, a part elsewhere."""
+    turn = seed // len(MOODS) % 5
     if turn == 1:
         entries[chance.choice(["job_number", "machinist_name", "measured_date"])] = None
     elif turn == 2:
         entries[chance.choice([name for name in entries if name.startswith("crown_mark_")])] = "Z 99"
+    elif turn == 3:
+        entries[chance.choice([name for name in entries if name.startswith("fitted_rod_")])] = "Z 99"
+    elif turn == 4:
+        entries[chance.choice([name for name in entries if name.startswith("ring_side_up_")])] = "mark down"
 
 
 def _in_turn(plan: Plan, seed: int, chance: random.Random, what: str) -> list[str]:
