@@ -68,7 +68,8 @@ class Statement:
 def statements(plan: Plan) -> list[Statement]:
     """Return every different formula of the templates, in the order of the sheets.
 
-    Every formula cell of the plan belongs to exactly one of them.
+    Every formula cell of the plan belongs to exactly one of them, but for the counts of what is missing in
+    one block: they have no formula of their own, and their sum is the count of the sheet.
     """
     cells: dict[tuple[str, str], list[PlannedCell]] = {}
     for cell, where, text in _sources(plan):
@@ -97,7 +98,7 @@ def _sources(plan: Plan) -> Iterator[tuple[PlannedCell, str, str]]:
     fixed = [(key, at) for key, at in lines if at]
     shapes = read_shapes()
     for cell in plan.cells:
-        if not cell.formula:
+        if not cell.formula or cell.role == "gap":
             continue
         if not cell.name:
             job = cell.role == "job"
