@@ -44,8 +44,8 @@ def test_separation(printed):
 
 
 @pytest.mark.outside(
-    source="exact fractions of the standard library",
-    place="the greatest of a list, told again",
+    source="Python standard library",
+    place="fractions.Fraction",
     covers="cylinders weighed, some of them, none of them",
 )
 def test_heaviest_that_was_weighed():

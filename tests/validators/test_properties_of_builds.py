@@ -113,11 +113,11 @@ def test_cylinders_numbered_in_another_order_have_the_same_figures(seed, order):
     before, after = results(core, inputs), results(core, moved)
     by_number = {
         "pairing_bore_rank", "pairing_piston_rank", "pairing_piston", "pairing_mark", "pairing_deviation",
-        "ring_filed_for",
+        "ring_filed_for", "profile_across",
     }
     for key in before:
         if key in by_number:
-            continue  # Equal sizes go by their number; who gets whom, or whose set it is, is a number itself.
+            continue  # Equal sizes go by their number; who gets whom, or where a chart stands, is a number itself.
         expected = renumbered(key, before[key])
         assert after[key] == pytest.approx(expected, rel=1e-9, abs=1e-15, nan_ok=True), key
 
@@ -176,8 +176,14 @@ def test_a_guard_that_grows_never_makes_a_verdict_surer(seed):
     words = core.catalogue.words["verdict"]
     sure = [words.index(word) for word in ("under", "over", "within")]
     close = words.index("too close to call")
+    typed = ("mass_guard", "ring_angle_guard")  # expanded by whoever types them
     small, large = (
-        results(core, inputs | {"guard_factor": np.array(factor)}, keys) for factor in (1.0, 3.0)
+        results(
+            core,
+            inputs | {"guard_factor": np.array(factor)} | {key: inputs[key] * factor for key in typed},
+            keys,
+        )
+        for factor in (1.0, 3.0)
     )
     for key in keys:
         surer = np.isin(large[key], sure) & np.equal(small[key], close)

@@ -62,7 +62,7 @@ def shown(value: Any) -> Shown | ErrorValue:
     Examples
     --------
     >>> shown(3), shown("within"), shown({"type": "Error", "kind": "Div"})
-    (3.0, 'within', ErrorValue('#DIV/0!'))
+    (3.0, 'within', ErrorValue(text='#DIV/0!'))
     """
     if isinstance(value, dict):
         return ErrorValue(ERRORS.get(str(value.get("kind")), "#VALUE!"))
