@@ -2,7 +2,8 @@
 
 Every formula and every function of the core is tried with single faults. Those that show in no
 build are listed in `survivors.toml`, each with the reason why it changes nothing. The tests try one
-fault in five of the formulas and one in ten of the core, drawn by seed; ``python -m tests.drift.all_mutants`` tries every one.
+fault in five of the formulas and one in ten of the core, drawn by seed;
+``python -m tests.drift.all_mutants`` tries every one.
 """
 
 import random

@@ -117,7 +117,7 @@ def test_cylinders_numbered_in_another_order_have_the_same_figures(seed, order):
     }
     for key in before:
         if key in by_number:
-            continue  # Equal sizes go by their number; who gets whom, or where a chart stands, is a number itself.
+            continue  # equal sizes go by their number; who gets whom is a number itself
         expected = renumbered(key, before[key])
         assert after[key] == pytest.approx(expected, rel=1e-9, abs=1e-15, nan_ok=True), key
 

@@ -12,5 +12,9 @@ def change(data, plan):
 
 def respell(root):
     for formula in root.iter(f"{{{MAIN}}}f"):
-        text = formula.text.replace("IF(", "if( ").replace(",", " , ").replace("COUNT(", "Count(")
+        parts = formula.text.split('"')  # every other one is a text, which stays as it is
+        parts[::2] = [
+            part.replace("IF(", "if( ").replace(",", " , ").replace("COUNT(", "Count(") for part in parts[::2]
+        ]
+        text = '"'.join(parts)
         formula.text = text.replace("1.5", "1.50").upper() if '"' not in text else text
