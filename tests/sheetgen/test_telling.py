@@ -133,6 +133,8 @@ class Page:
                     of = self.guards.get((floor.sheet, floor.row))
                     of = of or self.plan.by_name["_".join((guard_of(entry), *cell.index))]
                     guard = shown(named[self.name_of(of)], self.digits(of, named))
+                if guard < 0:
+                    continue  # typed below nought: the entry rule refuses it, the check names it
                 found = word(value, *limits, guard)
                 if found != said:
                     yield cell.name, said, found, value, limits, guard

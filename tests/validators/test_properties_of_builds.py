@@ -95,7 +95,7 @@ def test_cylinders_numbered_in_another_order_have_the_same_figures(seed, order):
     core = recomputer("inline-4", "millimetre")
     inputs = inputs_of(core, random_entries(core.plan, seed))
     axes = core.shapes.axes_of
-    numbers = {"cylinder_number", "crankpin_number", "cylinder_crankpin"}
+    numbers = {"cylinder_number", "crankpin_number", "cylinder_crankpin", "rodbolt_cylinder"}
 
     def renumbered(key, value):
         for place, axis in enumerate(axes[key]):
