@@ -39,8 +39,10 @@ def reciprocating_mass_used(cylinder_reciprocating_mass: Value, reciprocating_ma
     >>> float(reciprocating_mass_used(np.array([np.nan, np.nan]), chosen))
     0.628
     """
-    heaviest = np.fmax.reduce(cylinder_reciprocating_mass, axis=-1)
-    return np.where(np.isnan(heaviest), reciprocating_mass[..., 0], heaviest)
+    weighed = ~np.isnan(cylinder_reciprocating_mass)
+    bound = np.nansum(np.abs(cylinder_reciprocating_mass), axis=-1, keepdims=True)
+    heaviest = np.max(np.where(weighed, cylinder_reciprocating_mass, -bound), axis=-1)
+    return np.where(np.any(weighed, axis=-1), heaviest, reciprocating_mass[..., 0])
 
 
 def separation_force(
