@@ -62,7 +62,7 @@ def alignment(entry: Entry | None) -> dict[str, Any]:
     if entry.list == "material_name":
         return {"align": "center", "text_wrap": True}
     if entry.text == "note":
-        return {"align": "left", "indent": 1, "shrink": True}
+        return {"align": "left", "indent": 1, "text_wrap" if entry.over else "shrink": True}
     if entry.text == "mark" and not entry.over:
         return {"align": "left", "indent": 1}
     if entry.kind == "constant":

@@ -18,7 +18,9 @@ PRINTED = {
     "1": "", "degC": "°C", "delta_degC": "K", "um": "µm", "uin": "µin", "cm^3": "cm³", "in^3": "in³",
     "mm^2": "mm²", "in^2": "in²", "deg": "°", "m/s^2": "m/s²", "1e-6/K": "10⁻⁶/K", "percent": "%",
     "1/cm^3": "per cm³", "1/mm": "per mm", "1/in": "per in", "1/min": "per min",
-    "mm^2/s": "mm²/s", "mPa*s": "mPa·s", "kg/m^3": "kg/m³", "kg/m^3/K": "kg/m³/K",
+    "mm^2/s": "mm²/s", "mPa*s": "mPa·s", "N*m": "N·m", "ft*lbf": "ft·lbf",
+    "g*mm": "g·mm", "g*in": "g·in", "um/kN": "µm/kN", "uin/N": "µin/N",
+    "kg/m^3": "kg/m³", "kg/m^3/K": "kg/m³/K",
 }
 
 

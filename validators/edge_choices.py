@@ -21,7 +21,8 @@ class Choices(Steps):
             self.no_gasket_bore, self.near_limits,
         ])
         return [lambda: self.shell_limit("main"), lambda: self.shell_limit("rod"), self.ratio_limit,
-                self.pairing_tie, rare]
+                self.pairing_tie, rare, lambda: self.uneven_grades("main"), lambda: self.uneven_grades("rod"),
+                self.no_bore, self.ratio_over]
 
     def shell_limit(self, bearing: str) -> None:
         """Let a limit of the clearance be that of one of the shell pairs, or hardly another."""
@@ -36,9 +37,7 @@ class Choices(Steps):
 
     def ratio_limit(self) -> None:
         """Let every gasket that is offered clear, and one reach a limit of the ratio exactly, or hardly."""
-        for key, offered in (("static", "offer_static"), ("speed", "offer_speed")):
-            found = self.there(offered)
-            self.put(f"head_clearance_{key}_lower", min(found) - 1 if found else None)
+        self.all_clear()
         side, key = self.chance.choice([("lower", "offer_ratio_least"), ("upper", "offer_ratio_most")])
         found = self.there(key)
         if found and max(map(abs, found)) < FINE:
@@ -46,6 +45,41 @@ class Choices(Steps):
             self.put("compression_ratio_upper", None)
             apart = self.chance.choice([0.0, 0.0, 0.0, 1.0 if side == "lower" else -1.0])
             self.put(f"compression_ratio_{side}", self.chance.choice(found) + apart + self.beside())
+
+    def ratio_over(self) -> None:
+        """Let one offered gasket give a ratio above the upper limit by as little as counts, or less."""
+        self.all_clear()
+        found = self.there("offer_ratio_most")
+        if found and max(map(abs, found)) < FINE:
+            self.put("compression_ratio_lower", None)
+            self.put("compression_ratio_upper", max(found) - self.chance.choice([3e-10, 3e-9]))
+
+    def uneven_grades(self, bearing: str) -> None:
+        """Offer shells with uneven steps, thickest first now and then, so that two pairs tie."""
+        grades = self.layout.labels("grade", self.catalogue)
+        clearance = self.there(f"{bearing}_option_clearance")
+        first = self.number(f"{bearing}_grade_wall_{grades[0]}")
+        if len(grades) < 3 or not clearance or first is None or abs(first) > FINE:
+            return
+        step = 0.01 * first / 2
+        steps, between = self.chance.choice([((0, 3, 4), 3.5), ((4, 3, 0), 3.5), ((0, 2, 5), 4.5)])
+        for number, grade in enumerate(grades):
+            wall = first + steps[number] * step if number < len(steps) else None
+            self.put(f"{bearing}_grade_wall_{grade}", wall)
+            self.put(f"{bearing}_grade_name_{grade}", grade)
+        self.put("thicker_half", "either")
+        self.put("shell_steps_apart", float(len(steps)))
+        self.put(f"{bearing}_clearance_lower", None)
+        self.put(f"{bearing}_clearance_upper", None)
+        self.put(f"{bearing}_clearance_target", clearance[0] - between * step)
+
+    def no_bore(self) -> None:
+        """Leave a bore unread where the crevice above the top ring is not counted."""
+        cylinder = self.one("cylinder")
+        self.put("crevice_counted", "no")
+        for cell in self.plan.by_key["bore_reading"]:
+            if cell.index[0] == cylinder:
+                self.put(cell.name, None)
 
     def pairing_tie(self) -> None:
         """Want the clearance from which the widest and the closest pair are equally far, or hardly."""
@@ -80,9 +114,7 @@ class Choices(Steps):
 
     def missing_volume(self) -> None:
         """Offer gaskets that clear over a volume that is not known."""
-        for key, offered in (("static", "offer_static"), ("speed", "offer_speed")):
-            found = self.there(offered)
-            self.put(f"head_clearance_{key}_lower", min(found) - 1 if found else None)
+        self.all_clear()
         cylinder = self.one("cylinder")
         volumes = [f"chamber_volume_{cylinder}", f"crown_volume_{cylinder}", "gasket_bore"]
         self.put(self.chance.choice(volumes), None)
@@ -98,6 +130,12 @@ class Choices(Steps):
             if found and max(map(abs, found)) < FINE:
                 self.put(f"{key}_lower", found[0] - NEAR / 2)
                 self.put(f"{key}_upper", found[0] + NEAR / 2)
+
+    def all_clear(self) -> None:
+        """Let every gasket that is offered clear."""
+        for key, offered in (("static", "offer_static"), ("speed", "offer_speed")):
+            found = self.there(offered)
+            self.put(f"head_clearance_{key}_lower", min(found) - 1 if found else None)
 
     def there(self, key: str) -> list[float]:
         """Return the numbers that there are of a result."""

@@ -29,6 +29,7 @@ class Films(Steps):
             self.smooth_surfaces, lambda: self.bearing_clearance_edge("main"),
             lambda: self.bearing_clearance_edge("rod"), self.trial_clearance_edge,
             self.chance.choice([self.weightless_rods, self.something_missing]),
+            self.oil_without_shear,
         ]
 
     def oil_as_thin_as_the_line(self) -> None:
@@ -65,6 +66,13 @@ class Films(Steps):
         else:
             self.put(f"oil_density_{oil}", self.chance.choice([0.0, 10.0]))
             self.put(f"oil_high_shear_{oil}", self.chance.choice([0.0, -3.0, 3.0]))
+
+    def oil_without_shear(self) -> None:
+        """Let the bench find no thickness of an oil under high shear, or less than none."""
+        oil = self.one("oil")
+        for what, figure in USUAL_OIL:
+            self.put(f"oil_{what}_{oil}", figure)
+        self.put(f"oil_high_shear_{oil}", self.chance.choice([0.0, -3.0]))
 
     def crawling_duty(self) -> None:
         """Let the engine hardly turn, backwards or not at all, now and then with a rod not weighed."""

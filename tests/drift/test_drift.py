@@ -22,7 +22,7 @@ from validators.random_builds import MOODS
 from validators.random_layouts import layout_file, random_layout
 from validators.recompute import Recomputer
 
-BUILDS = 100
+BUILDS = 200
 MOST_ROUNDING = 1e-4
 """Share of results that may hang on the last binary digit of an entry."""
 

@@ -33,14 +33,14 @@ FACTORS: dict[str, tuple[tuple[float, str], ...]] = {
     "mm": LENGTHS, "in": LENGTHS,
     "g": ((1 / 28.349523125, "ounces"), (1 / 453.59237, "pounds"), (0.001, "kilograms")),
     "cm³": ((1 / 16.387064, "cubic inches"),),
-    "N*m": ((1 / TORQUE, "foot pounds"), (TORQUE, "foot pounds converted twice")),
-    "ft*lbf": ((TORQUE, "newton metres"), (1 / TORQUE, "newton metres converted twice")),
+    "N·m": ((1 / TORQUE, "foot pounds"), (TORQUE, "foot pounds converted twice")),
+    "ft·lbf": ((TORQUE, "newton metres"), (1 / TORQUE, "newton metres converted twice")),
 }
 """By unit: how many times what is meant a number in another unit is, and what that unit is called."""
 
 NAMES = {
     "mm": "millimetres", "in": "inches", "g": "grams", "cm³": "cubic centimetres",
-    "N*m": "newton metres", "ft*lbf": "foot pounds",
+    "N·m": "newton metres", "ft·lbf": "foot pounds",
 }
 ASKED = "joint_torque_at"
 
