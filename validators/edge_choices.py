@@ -18,11 +18,11 @@ class Choices(Steps):
         """Return what can be brought to an edge."""
         rare = self.chance.choice([
             self.no_skirt, self.bore_below_nought, self.guard_factor_edge, self.missing_volume,
-            self.no_gasket_bore, self.near_limits,
+            self.no_gasket_bore, self.near_limits, self.no_bore, self.ratio_over,
+            lambda: self.uneven_grades("main"), lambda: self.uneven_grades("rod"),
         ])
         return [lambda: self.shell_limit("main"), lambda: self.shell_limit("rod"), self.ratio_limit,
-                self.pairing_tie, rare, lambda: self.uneven_grades("main"), lambda: self.uneven_grades("rod"),
-                self.no_bore, self.ratio_over]
+                self.pairing_tie, rare]
 
     def shell_limit(self, bearing: str) -> None:
         """Let a limit of the clearance be that of one of the shell pairs, or hardly another."""

@@ -28,8 +28,7 @@ class Films(Steps):
             self.oil_as_thin_as_the_line, self.oil_of_no_density, self.level_oil, self.crawling_duty,
             self.smooth_surfaces, lambda: self.bearing_clearance_edge("main"),
             lambda: self.bearing_clearance_edge("rod"), self.trial_clearance_edge,
-            self.chance.choice([self.weightless_rods, self.something_missing]),
-            self.oil_without_shear,
+            self.chance.choice([self.weightless_rods, self.something_missing, self.oil_without_shear]),
         ]
 
     def oil_as_thin_as_the_line(self) -> None:

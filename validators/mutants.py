@@ -21,7 +21,7 @@ from validators.formula_mutants import Fault, faults, written
 from validators.formula_statements import Statement, statements
 from validators.mutation_bench import bench
 
-BENCHES = (("inline-3", "millimetre", 640), ("v6", "inch", 320), ("12", "", 96))
+BENCHES = (("inline-3", "millimetre", 640), ("v6", "inch", 640), ("12", "", 192))
 """Layout, family of units and number of builds; the later ones only see what survives the first."""
 
 GOAL = 0.97

@@ -15,6 +15,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
+from sheetgen.plan import PlannedCell
 from validators.cell_values import ErrorValue
 from validators.engines.engine import Build, EngineError, Shown, Values, Write, place_of
 from validators.recompute import Recomputer
@@ -46,7 +47,7 @@ class OfficeEngine:
 
     def __init__(self, recomputer: Recomputer, write: Write) -> None:
         cells = recomputer.plan.cells
-        self.inputs = [cell for cell in cells if cell.is_input]
+        self.inputs = list(rectangles([cell for cell in cells if cell.is_input]))
         self.formulas = [cell for cell in cells if cell.formula]
         self.folder = Path(tempfile.mkdtemp(prefix="prove-"))
         self.pipe = f"prove-{os.getpid()}-{secrets.token_hex(4)}"
@@ -102,7 +103,11 @@ class OfficeEngine:
         assert self.script is not None
         assert self.script.stdin is not None
         assert self.script.stdout is not None
-        typed = [[c.sheet, c.column - 1, c.row - 1, build.get(c.name)] for c in self.inputs]
+        typed = [
+            [area[0][0].sheet, area[0][0].column - 1, area[0][0].row - 1,
+             [[build.get(cell.name) for cell in line] for line in area]]
+            for area in self.inputs
+        ]
         try:
             self.script.stdin.write(json.dumps(typed) + "\n")
             self.script.stdin.flush()
@@ -143,6 +148,20 @@ def _run(command: Sequence[str], seconds: float | None = None) -> subprocess.Com
     return subprocess.run(  # noqa: S603  programs of this machine
         command, capture_output=True, text=True, check=False, timeout=seconds
     )
+
+
+def rectangles(cells: Sequence[PlannedCell]) -> Iterator[list[list[PlannedCell]]]:
+    """Yield the rectangles that cells fill, row by row: few calls of the program serve many entries."""
+    waiting = {(cell.sheet, cell.row, cell.column): cell for cell in cells}
+    while waiting:
+        sheet, top, left = min(waiting)
+        right, bottom = left, top
+        while (sheet, top, right + 1) in waiting:
+            right += 1
+        across = range(left, right + 1)
+        while all((sheet, bottom + 1, column) in waiting for column in across):
+            bottom += 1
+        yield [[waiting.pop((sheet, row, column)) for column in across] for row in range(top, bottom + 1)]
 
 
 def _places(areas: Sequence[Sequence[int]]) -> Iterator[tuple[int, int]]:
