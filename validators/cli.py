@@ -453,7 +453,7 @@ def prove_command(
     mutants: Annotated[
         bool, typer.Option("--mutants", help="Prove as well that the proof can fail.")
     ] = False,
-    jobs: Annotated[int, typer.Option(help="Worker processes; for 'formulas' alone.", min=1)] = 1,
+    jobs: Annotated[int, typer.Option(help="Worker processes.", min=1)] = 1,
     verbose: Verbose = False,
 ) -> None:
     """Compare every formula with the reference core.

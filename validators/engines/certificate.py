@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import contextlib
 import importlib.metadata
 import json
+import multiprocessing
 import platform
 import time
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any, Protocol
 
 from sheetgen.build import new_build
@@ -20,7 +24,7 @@ from validators.prove import Part, compared, sort_out_rounding
 from validators.random_texts import COUNTING, EVERY, has_texts, with_texts
 from validators.recompute import Recomputer
 
-TOGETHER = 10
+TOGETHER = 40
 """Builds that go through every engine before the next ones are made."""
 
 LISTED = 20
@@ -149,6 +153,7 @@ def certify(
     write: Write,
     *,
     minutes: float | None = None,
+    jobs: int = 1,
     echo: Callable[[str], None] = lambda _: None,
 ) -> Certificate:
     """Put the same filled workbooks through several engines, and compare each with the core.
@@ -167,6 +172,8 @@ def certify(
         Makes the file of a plan.
     minutes : float, optional
         Stop after so long, the time shared among layouts and families; counts are what was done.
+    jobs : int
+        How many layouts and families are computed side by side.
     echo : callable
         Is told of each part when it is done.
 
@@ -188,18 +195,38 @@ def certify(
     parts: dict[str, list[Part]] = {name: [] for name in there}
     plans: dict[str, str] = {}
     tasks = [(layout, family) for layout in layouts for family in families]
-    for number, (layout, family) in enumerate(tasks):
-        until = None
-        if minutes is not None:
-            left = start + 60 * minutes - time.monotonic()
-            until = time.monotonic() + left / (len(tasks) - number)
-        plan = plan_workbook(new_build(layout, family))
-        plans[f"{layout} {family}"] = plan.digest
-        seeds = range(seed, seed + builds)
-        for name, part in _through(plan, layout, seeds, list(there), write, until).items():
-            parts[name].append(part)
-            echo(_line(name, part))
+    seeds = range(seed, seed + builds)
+    until = None if minutes is None else start + 60 * minutes
+    one = partial(_one_task, seeds=seeds, names=list(there), write=write, until=until)
+    left = [-(-(len(tasks) - number) // jobs) for number in range(len(tasks))]
+    with _side_by_side(jobs) as mapped:
+        for (layout, family), (digest, found) in zip(tasks, mapped(one, tasks, left), strict=True):
+            plans[f"{layout} {family}"] = digest
+            for name, part in found.items():
+                parts[name].append(part)
+                echo(_line(name, part))
     return Certificate(there, absent, seed, parts, plans, time.monotonic() - start)
+
+
+@contextlib.contextmanager
+def _side_by_side(jobs: int) -> Iterator[Callable[..., Iterable[Any]]]:
+    if jobs == 1:
+        yield map
+        return
+    with ProcessPoolExecutor(jobs, multiprocessing.get_context("spawn")) as pool:
+        yield pool.map
+
+
+def _one_task(
+    task: tuple[str, str], turns_left: int, *, seeds: range, names: Sequence[str], write: Write,
+    until: float | None,
+) -> tuple[str, dict[str, Part]]:
+    """Compute one layout and family; of the time that is left as much as leaves the others theirs."""
+    plan = plan_workbook(new_build(*task))
+    if until is not None:
+        now = time.monotonic()
+        until = now + (until - now) / turns_left
+    return plan.digest, _through(plan, task[0], seeds, names, write, until)
 
 
 def _through(

@@ -29,8 +29,8 @@ def prove_with(
 ) -> bool:
     """Run the proof for the command line; return whether it holds.
 
-    With the one engine that needs no file, and no certificate asked for, every layout may have a process
-    of its own, and what the builds never brought about is told as well.
+    With the one engine that needs no file, and no certificate asked for, what the builds never brought
+    about is told as well.
 
     Raises
     ------
@@ -48,7 +48,7 @@ def prove_with(
     try:
         found = certify(
             layouts or list(presets()), families or list(FAMILIES), builds, seed, engines or list(ENGINES),
-            write, minutes=minutes,
+            write, minutes=minutes, jobs=jobs,
         )
     except EngineError as error:
         raise DefinitionError("prove", str(error)) from None

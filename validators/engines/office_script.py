@@ -44,9 +44,9 @@ def hidden() -> tuple[Any, ...]:
 
 
 def put(page: Any, column: int, row: int, values: list[list[Any]]) -> None:
-    """Put a rectangle of entries in one call: numbers, texts as they stand, or nothing."""
+    """Put a rectangle of entries in one call: numbers, texts as they stand, or nothing for an empty text."""
     area = page.getCellRangeByPosition(column, row, column + len(values[0]) - 1, row + len(values) - 1)
-    area.setDataArray(tuple(tuple(None if x == "" else x for x in line) for line in values))
+    area.setDataArray(tuple(tuple("" if x is None else x for x in line) for line in values))
 
 
 def look(document: Any) -> dict[str, Any]:
