@@ -7,15 +7,23 @@ import sys
 import time
 from pathlib import Path
 
+from tests.corpus.after_issue import AFTER_ISSUE, UNCHANGED, measure_after_issue
 from tests.corpus.copies import CLEAN
 from tests.corpus.damage import NO_FAULT
-from tests.corpus.detection import ALARM, VERDICT, Outcome, alarms, measure, rows, short_of_the_goal
+from tests.corpus.detection import ALARM, VERDICT, Outcome, Row, alarms, measure, rows, short_of_the_goal
 from tests.corpus.engines import ENGINES
 
 TABLE = Path(__file__).parents[2] / "validators" / "checks" / "DETECTION.md"
 
 BROKEN_OFF = ", a run that was broken off: every line has fewer copies than were asked for"
 SAVED = "## The same after an office program recalculated and saved each copy"
+BESIDE = "## Beside what was issued"
+HEAD = ["| fault | copies | found | otherwise | missed | share found |", "|---|---|---|---|---|---|"]
+QUIET_HEAD = [
+    "| without a fault | copies | ask for action | by a verdict only | falsely | share falsely |",
+    "|---|---|---|---|---|---|",
+]
+TITLES_BESIDE = {kind: title for kind, (title, _) in AFTER_ISSUE.items()}
 
 
 def page(found: list[Outcome], called: str) -> str:
@@ -33,23 +41,33 @@ def page(found: list[Outcome], called: str) -> str:
         "*Missed*: nothing asks for action. Where a kind has a size, it is the one above which it can be",
         "decided; smaller faults lie within the natural spread of good parts, or within what the gauge can",
         "tell.", "",
-        "| fault | copies | found | otherwise | missed | share found |", "|---|---|---|---|---|---|",
-    ]
-    for row in rows(found):
-        title = row.title + ("" if row.decidable else " (cannot be decided)")
-        lines.append(
-            f"| {title} | {row.copies} | {row.found} | {row.otherwise} | {row.missed} | {row.share:.1%} |"
-        )
-    lines += [
+        *HEAD, *map(_row, rows(found)),
         "",
         "A copy without a fault asks for action falsely where a finding speaks of the sheet. A verdict about",
         "the engine is no false alarm: the readings were drawn near a limit.", "",
-        "| without a fault | copies | ask for action | by a verdict only | falsely | share falsely |",
-        "|---|---|---|---|---|---|",
+        *QUIET_HEAD,
         _quiet_row("clean copies", found, CLEAN),
         _quiet_row(f"changed without harm: {harmless}", found, *NO_FAULT), "",
     ]
     return "\n".join(lines)
+
+
+def page_beside(found: list[Outcome], called: str) -> str:
+    """Return the table of what shows only beside the file that was sent, or by the shop's key."""
+    lines = [
+        BESIDE, "",
+        f"Written by `{called}`. Whoever writes a whole workbook anew, with a birth record that",
+        "fits it, leaves nothing to find in the file itself; these copies are checked with `--issued`, or",
+        "with the shop's key.", "",
+        *HEAD, *map(_row, rows(found, TITLES_BESIDE)), "",
+        *QUIET_HEAD, _quiet_row("sealed, sent, filled", found, UNCHANGED), "",
+    ]
+    return "\n".join(lines)
+
+
+def _row(row: Row) -> str:
+    title = row.title + ("" if row.decidable else " (cannot be decided)")
+    return f"| {title} | {row.copies} | {row.found} | {row.otherwise} | {row.missed} | {row.share:.1%} |"
 
 
 def _quiet_row(title: str, found: list[Outcome], *kinds: str) -> str:
@@ -59,15 +77,18 @@ def _quiet_row(title: str, found: list[Outcome], *kinds: str) -> str:
     return f"| {title} | {count} | {loud + judged} | {judged} | {loud} | {share:.1%} |"
 
 
-def write(text: str, *, office: bool) -> None:
-    """Write a table into the manual, beside the other one."""
+def write(text: str, heading: str = "") -> None:
+    """Write a table into the manual in the place of the one with that heading; the first has none."""
     held = TABLE.read_text("utf-8") if TABLE.exists() else ""
-    own, _, saved = held.partition(SAVED)
-    if office:
-        saved = "\n\n" + text.partition("\n\n")[2]
-    else:
-        own = text + "\n"
-    TABLE.write_text(f"{own.rstrip()}\n\n{SAVED}{saved.rstrip()}\n" if saved else own, encoding="utf-8")
+    parts = {"": held}
+    for title in (BESIDE, SAVED):
+        for known in [*parts]:
+            before, found, after = parts[known].partition(title)
+            if found:
+                parts[known], parts[title] = before, title + after
+    parts[heading] = text
+    order = [parts[title].strip() for title in ("", BESIDE, SAVED) if title in parts]
+    TABLE.write_text("\n\n".join(order) + "\n", encoding="utf-8")
 
 
 def main() -> int:
@@ -89,7 +110,14 @@ def main() -> int:
         "--only-kept", action="store_true", help="of a run that was broken off, tell what it has found so far"
     )
     parser.add_argument("--list", action="store_true", help="list each copy that was not found, or is loud")
+    parser.add_argument(
+        "--issued", type=int, help="only the kinds that show beside what was issued: so many copies of each"
+    )
     given = parser.parse_args()
+    if given.issued:
+        found = measure_after_issue(given.issued, given.issued)
+        text = page_beside(found, f"python -m tests.corpus --issued {given.issued} --write")
+        return _told_and_written(text, short_of_the_goal(found, TITLES_BESIDE), BESIDE, given.write)
     start = time.monotonic()
 
     def told(done: int, of: int) -> None:
@@ -108,14 +136,19 @@ def main() -> int:
     broken_off = " --keep FOLDER --only-kept" if given.only_kept else ""
     called = f"python -m tests.corpus {counts}{' --office' if given.office else ''}{broken_off} --write"
     text = page(found, called)
-    print(text)
-    if given.write:
-        write(text, office=given.office)
+    if given.office:
+        text = f"{SAVED}\n\n{text.partition(chr(10) * 2)[2]}"
     if given.list:
         for one in found:
             if one.result in (ALARM, VERDICT) or (one.decidable and one.result not in ("found", "quiet")):
                 print(f"{one.kind} {one.seed} {one.size}: {one.result}: {one.told}")
-    short = short_of_the_goal(found)
+    return _told_and_written(text, short_of_the_goal(found), SAVED if given.office else "", given.write)
+
+
+def _told_and_written(text: str, short: list[str], heading: str, to_file: bool) -> int:
+    print(text)
+    if to_file:
+        write(text, heading)
     for line in short:
         print(f"short of the goal: {line}")
     return 1 if short else 0

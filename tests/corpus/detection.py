@@ -7,7 +7,7 @@ import shutil
 import subprocess
 import tempfile
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import asdict, dataclass
 from functools import partial
@@ -30,7 +30,6 @@ GOAL, MOST_ALARMS = 0.99, 0.01
 PROGRAM, SECONDS_EACH = shutil.which("soffice"), 30
 SAVING_UNDOES = {"stale", "no-values", "macros", "link", "name", "row-out", "sheet-out", "respelt", PAIR}
 """What the office program puts right, or writes another way, when it opens and saves a workbook."""
-
 
 
 @dataclass(frozen=True)
@@ -190,18 +189,21 @@ class Row:
         return self.found / self.copies if self.copies else 1.0
 
 
-def rows(found: Iterable[Outcome]) -> list[Row]:
-    """Return the lines of the table of faults."""
+TITLES = {**{kind: one.title for kind, one in FAULTY.items()}, PAIR: "two faults in one sheet, each"}
+
+
+def rows(found: Iterable[Outcome], titles: Mapping[str, str] = TITLES) -> list[Row]:
+    """Return the lines of the table of faults, in the order of their titles."""
     counted: dict[tuple[str, str, bool], Counter[str]] = {}
     for one in found:
         if one.result in (FOUND, OTHERWISE, MISSED):
             counted.setdefault((one.kind, one.size, one.decidable), Counter())[one.result] += 1
-    order = {kind: number for number, kind in enumerate((*FAULTY, PAIR))}
+    order = {kind: number for number, kind in enumerate(titles)}
     lines = []
     for (kind, size, decidable), counts in sorted(
         counted.items(), key=lambda item: (order[item[0][0]], not item[0][2])
     ):
-        title = "two faults in one sheet, each" if kind == PAIR else FAULTY[kind].title
+        title = titles[kind]
         lines.append(Row(
             f"{title}, {size}" if size else title, sum(counts.values()),
             counts[FOUND], counts[OTHERWISE], counts[MISSED], decidable,
@@ -215,11 +217,11 @@ def alarms(found: Iterable[Outcome], *kinds: str, result: str = ALARM) -> tuple[
     return sum(one.result == result for one in own), len(own)
 
 
-def short_of_the_goal(found: Sequence[Outcome]) -> list[str]:
+def short_of_the_goal(found: Sequence[Outcome], titles: Mapping[str, str] = TITLES) -> list[str]:
     """Return what misses the goal, as sentences."""
     told = [
         f"{row.title}: {row.found} of {row.copies}"
-        for row in rows(found) if row.decidable and row.share < GOAL
+        for row in rows(found, titles) if row.decidable and row.share < GOAL
     ]
     for kinds in ((CLEAN,), tuple(NO_FAULT)):
         loud, count = alarms(found, *kinds)

@@ -17,6 +17,7 @@ from sheetgen.build import BuildDefinition, read_build
 from sheetgen.catalogue import load_catalogue
 from sheetgen.layout import Layout, indices
 from sheetgen.plan import Plan, plan_workbook
+from sheetgen.seal import ShopKey
 from sheetgen.workbook import workbook_bytes
 from tests.corpus.further import (
     BOLTS,
@@ -59,7 +60,7 @@ MATERIALS = {
 JOB_DATE = "2031-03-03"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class CorpusEngine:
     """One invented engine: its build definition, what that gives, and its sizes in mm as drawn."""
 
@@ -67,6 +68,7 @@ class CorpusEngine:
     build: BuildDefinition
     sizes: dict[str, float]
     kit: frozenset[str]
+    key: ShopKey | None = None
 
     @cached_property
     def recomputer(self) -> Recomputer:
@@ -81,7 +83,7 @@ class CorpusEngine:
     @cached_property
     def issued(self) -> SheetParts:
         """Its workbook as it was issued, ready to be filled."""
-        return SheetParts(workbook_bytes(plan_workbook(self.build)))
+        return SheetParts(workbook_bytes(plan_workbook(self.build), key=self.key))
 
     @property
     def length(self) -> float:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from sheetgen.fill import fill_workbook
+from tests.corpus.__main__ import TITLES_BESIDE
+from tests.corpus.after_issue import AFTER_ISSUE, UNCHANGED, measure_after_issue
 from tests.corpus.copies import CLEAN, FAULTY, PAIR, ordered, written
 from tests.corpus.damage import NO_FAULT
 from tests.corpus.detection import PROGRAM, alarms, measure, rows, short_of_the_goal
@@ -31,6 +33,14 @@ def test_the_sample_meets_the_goals(sample):
     assert short_of_the_goal(sample) == []
     assert sum(row.copies for row in rows(sample) if row.decidable) > 0.9 * len(FAULTY)
     assert alarms(sample, CLEAN, *NO_FAULT) == (0, 16 + len(NO_FAULT))
+
+
+def test_what_only_shows_beside_what_was_issued_is_found():
+    """Each kind once, and a copy that came back as it was sent."""
+    found = measure_after_issue(1, 1, ENGINES[1:])
+    assert {one.kind for one in found} == {*AFTER_ISSUE, UNCHANGED}
+    assert [row.found for row in rows(found, TITLES_BESIDE)] == [1] * len(AFTER_ISSUE)
+    assert alarms(found, UNCHANGED) == (0, 1)
 
 
 def test_kind_and_seed_give_the_same_copy_again():
