@@ -28,7 +28,9 @@ class Films(Steps):
             self.oil_as_thin_as_the_line, self.oil_of_no_density, self.level_oil, self.crawling_duty,
             self.smooth_surfaces, lambda: self.bearing_clearance_edge("main"),
             lambda: self.bearing_clearance_edge("rod"), self.trial_clearance_edge,
-            self.chance.choice([self.weightless_rods, self.something_missing, self.oil_without_shear]),
+            self.chance.choice([
+                self.weightless_rods, self.something_missing, self.oil_without_shear, self.no_journal,
+            ]),
         ]
 
     def oil_as_thin_as_the_line(self) -> None:
@@ -86,7 +88,13 @@ class Films(Steps):
         """Let one surface, or both, be without roughness."""
         for name in self.chance.choice([("journal_roughness",), ("shell_roughness",), ("journal_roughness",
                                         "shell_roughness")]):
-            self.put(name, 0.0)
+            self.put(name, self.chance.choice([0.0, 0.0, None]))
+        self.usual_running()
+
+    def no_journal(self) -> None:
+        """Give a journal no size, or less, where all else bears a film."""
+        _, journal = self.chance.choice(BEARINGS)
+        self.put(f"nominal_size_{journal}", self.chance.choice([0.0, -2.0]))
         self.usual_running()
 
     def usual_running(self) -> None:
