@@ -85,10 +85,6 @@ class Measured:
 
     # ------------------------------------------------------------ what a change would give
 
-    def after(self, changes: Mapping[str, float | str | None]) -> dict[str, float | str | None]:
-        """Return every result of the reference core with some entries changed."""
-        return self.after_each([changes])[0]
-
     def after_each(
         self, changes: list[Mapping[str, float | str | None]]
     ) -> list[dict[str, float | str | None]]:
