@@ -70,10 +70,10 @@ def test_the_guard_of_an_extreme_is_within_reach_of_the_bench():
     assert len(faults) > 50
 
 
-@pytest.mark.parametrize(("layout", "family", "builds"), BENCHES)
-def test_every_formula_of_a_workbook_is_stated_once(layout, family, builds):
+@pytest.mark.parametrize(("layout", "family"), [setting[:2] for setting in BENCHES])
+def test_every_formula_of_a_workbook_is_stated_once(layout, family):
     """Counts of what is missing and figures that are shown again as well: none is left untried."""
-    plan = bench(layout, family, 0).plan
+    plan = bench(layout, family, 1).plan
     placed = [placed.cell for statement in statements(plan) for placed in statement.cells]
     assert sorted(map(cell_key, placed)) == sorted(cell_key(cell) for cell in plan.cells if cell.formula)
 
