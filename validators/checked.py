@@ -15,6 +15,7 @@ from validators.cell_values import ErrorValue
 from validators.errors import UnreadableFile, quoted
 from validators.findings import Note, Place, Verdict
 from validators.judged import judged_cells, verdicts
+from validators.last_digit import MovedCopies
 from validators.missing import Missing
 from validators.places import Located, Places, cell_key, same_words
 from validators.put_right import PutRight
@@ -170,6 +171,11 @@ class Checked:
     def values(self) -> Mapping[str, float | str | None]:
         """What every entry can stand for."""
         return {name: reading.value for name, reading in self.entries.items()}
+
+    @cached_property
+    def moved_copies(self) -> MovedCopies:
+        """What tells a difference that the last digits of the entries decide."""
+        return MovedCopies(self.recompute, self.values)
 
     @cached_property
     def slips(self) -> Mapping[str, Slip]:

@@ -435,8 +435,12 @@ def names_command(
 @app.command("prove", epilog=example("prove --builds 2 --layout inline-3 --units inch --engine formulas"))
 def prove_command(
     builds: Annotated[
-        int, typer.Option(help="Random builds for each layout and family of units.", min=1)
-    ] = 20,
+        int | None,
+        typer.Option(
+            help="Random builds for each layout and family of units; 200 for 'formulas' alone, else 20.",
+            min=1, show_default=False,
+        ),
+    ] = None,
     layout: Annotated[
         list[str] | None, typer.Option(help="Only these layouts.", autocompletion=layouts)
     ] = None,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import warnings
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager
 from types import ModuleType
 from typing import Any
@@ -46,11 +46,11 @@ class CoreBench:
         self.values = {**inputs, **results}
         self.by_sheet = {key: self._sheet_codes(key, marks) for key in self.keys}
         self.sound = {key: self._alike(key, self.values[key]) for key in self.keys}
-        self.judged = [key for key in self.keys if self._is_judged(key)]
 
-    def _is_judged(self, key: str) -> bool:
-        entry = self.catalogue.entries[key]
-        return bool(entry.of) and key.endswith(JUDGING)
+    def _is_judged(self, key: str, endings: Collection[str]) -> bool:
+        """Return whether the wiring makes this result for a limited quantity, with one of these endings."""
+        quantity = self.catalogue.entries[key].of
+        return bool(quantity) and key.removeprefix(f"{quantity}_") in endings
 
     def _sheet_codes(self, key: str, marks: Sequence[Sequence[Any]]) -> np.ndarray:
         """Return what the sheet shows of a result as numbers: in the shown unit, or codes."""
@@ -86,20 +86,20 @@ class CoreBench:
     def shows(self, fault: CoreFault) -> bool:
         """Return whether a fault in a function shows in any build."""
         reached = users()[fault.name]
-        keys = [key for key in self.keys if key in reached]
-        if fault.name in JUDGING or any(name in reached for name in JUDGING):
-            keys += [key for key in self.judged if key not in keys]
+        endings = {ending for name, ending in JUDGING.items() if name in reached}
+        keys = [key for key in self.keys if key in reached or self._is_judged(key, endings)]
         with _in_place(fault), warnings.catch_warnings():
             warnings.simplefilter("ignore")
             return any(self._differs(key, fault) for key in keys)
 
     def _differs(self, key: str, fault: CoreFault) -> bool:
         given = {name: value for name, value in self.values.items() if name != key}
-        limited = [record for record in self.recomputer.limited if key.startswith(f"{record.quantity}_")]
+        judged = self.catalogue.entries[key].of
+        limited = [record for record in self.recomputer.limited if record.quantity == judged]
         listed = [_current(function) for function in find_functions() if function.__name__ == key]
         try:
             found = evaluate(
-                given, self.shapes, self.relations, limited if self._is_judged(key) else [], [key],
+                given, self.shapes, self.relations, limited, [key],
                 functions=listed, **self.settings,
             )[key]
         except Exception:

@@ -19,8 +19,11 @@ from validators.reference.words import Word
 MACHINERY = ("constants", "evaluate", "wiring", "words")
 """Modules without an equation: tables, and what calls the functions."""
 
-JUDGING = ("verdict", "limit_state")
-"""Functions that serve every limited quantity."""
+JUDGING: Mapping[str, str] = {
+    "limit_state": "limit_state", "verdict": "verdict",
+    "extreme_guard": "guard_used", "chances_of": "guard_used",
+}
+"""Functions that serve every limited quantity, and how the results end that the wiring makes with them."""
 
 OTHER_OPERATORS: Mapping[type, tuple[type, ...]] = {
     ast.Add: (ast.Sub,), ast.Sub: (ast.Add,), ast.Mult: (ast.Div,), ast.Div: (ast.Mult,),

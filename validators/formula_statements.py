@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import cast
 
@@ -68,8 +68,7 @@ class Statement:
 def statements(plan: Plan) -> list[Statement]:
     """Return every different formula of the templates, in the order of the sheets.
 
-    Every formula cell of the plan belongs to exactly one of them, but for the counts of what is missing in
-    one block: they have no formula of their own, and their sum is the count of the sheet.
+    Every formula cell of the plan belongs to exactly one of them.
     """
     cells: dict[tuple[str, str], list[PlannedCell]] = {}
     for cell, where, text in _sources(plan):
@@ -97,8 +96,12 @@ def _sources(plan: Plan) -> Iterator[tuple[PlannedCell, str, str]]:
     }
     fixed = [(key, at) for key, at in lines if at]
     shapes = read_shapes()
+    stems = {sheet.template.title: sheet.template.stem for sheet in plan.sheets}
     for cell in plan.cells:
-        if not cell.formula or cell.role == "gap":
+        if not cell.formula:
+            continue
+        if cell.role == "gap":
+            yield cell, f"{stems[cell.sheet]}/blanks from {cell.index[0]}", f"={_blanks(cell.index)}"
             continue
         if not cell.name:
             job = cell.role == "job"
@@ -113,8 +116,7 @@ def _sources(plan: Plan) -> Iterator[tuple[PlannedCell, str, str]]:
                 yield cell, "shapes/size", shapes.size
             elif BLANKS in line.formula:
                 (stage,) = cell.index
-                blanks = "+".join(f"COUNTBLANK({{{name}[*]}})" for name in plan.stage_inputs[stage])
-                yield cell, f"{stem}/{cell.key}[{stage}]", f"={blanks or '0'}"
+                yield cell, f"{stem}/{cell.key}[{stage}]", f"={_blanks(plan.stage_inputs[stage]) or '0'}"
             else:
                 yield cell, f"{stem}/{cell.key}", line.formula
             continue
@@ -131,6 +133,10 @@ def _sources(plan: Plan) -> Iterator[tuple[PlannedCell, str, str]]:
             yield cell, f"shapes/guard_used.{chances}", shapes.guard_used(chances)
         else:
             yield cell, f"shapes/{kind}", getattr(shapes, kind)
+
+
+def _blanks(keys: Iterable[object]) -> str:
+    return "+".join(f"COUNTBLANK({{{key}[*]}})" for key in keys)
 
 
 class _Reader:
@@ -193,6 +199,8 @@ class _Reader:
         entry = self.catalogue.entries[members[0].key]
         if cell.name:
             loop = self.catalogue.entries[cell.key].over
+        elif cell.role == "gap":
+            loop = ()
         else:  # the index of a figure that is shown again is the loop it stands in
             loop = tuple(axis for axis, _ in cast("Sequence[tuple[str, str]]", cell.index))
         bound = {*loop, *(follower for axis in loop for follower in FOLLOWING.get(axis, ()))}

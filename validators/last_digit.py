@@ -9,9 +9,13 @@ the same build are moved by a few units in the last place, the difference says n
 from __future__ import annotations
 
 import random
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
+from functools import cached_property
 
+from sheetgen.plan import PlannedCell
 from validators.agree import agrees
+from validators.recompute import Recomputer
+from validators.shown_again import Shown, repeated
 
 COPIES, STEPS, WIDER = 32, 4, 4.0
 """Copies of the build that are tried, units in the last place, and how much wider than the copies'
@@ -19,11 +23,11 @@ own spread the sheet may lie: it rounds at every step, and the copies only at th
 
 UNIT = 2.0**-52
 
-Shown = float | str | None
 
-
-def moved(entries: Mapping[str, Shown], seed: int) -> list[dict[str, Shown]]:
+def moved(entries: Mapping[str, Shown], seed: int, counts: Container[str] = ()) -> list[dict[str, Shown]]:
     """Return copies of a build whose numbers are moved by a few units in the last place.
+
+    Counts stay: a typed one is exact, and a hair less than one reading is none.
 
     Examples
     --------
@@ -35,10 +39,12 @@ def moved(entries: Mapping[str, Shown], seed: int) -> list[dict[str, Shown]]:
     """
     chance = random.Random(seed)
 
-    def move(value: Shown) -> Shown:
-        return value * (1 + chance.randint(-STEPS, STEPS) * UNIT) if isinstance(value, float) else value
+    def move(name: str, value: Shown) -> Shown:
+        if not isinstance(value, float) or name in counts:
+            return value
+        return value * (1 + chance.randint(-STEPS, STEPS) * UNIT)
 
-    return [{name: move(value) for name, value in entries.items()} for _ in range(COPIES)]
+    return [{name: move(name, value) for name, value in entries.items()} for _ in range(COPIES)]
 
 
 def decided(by_sheet: object, by_core: object, by_copies: Sequence[Shown]) -> bool:
@@ -56,3 +62,38 @@ def decided(by_sheet: object, by_core: object, by_copies: Sequence[Shown]) -> bo
     numbers = [float(value) for value in (by_core, *by_copies)]  # type: ignore[arg-type]  # all are numbers
     middle, spread = (min(numbers) + max(numbers)) / 2, (max(numbers) - min(numbers)) / 2
     return spread > 0 and abs(float(by_sheet) - middle) <= WIDER * spread  # type: ignore[arg-type]
+
+
+class MovedCopies:
+    """Copies of one build, moved by a few units in the last place, and what the core gives for them.
+
+    Parameters
+    ----------
+    recomputer : Recomputer
+        Of the plan that is filled.
+    entries : mapping of name to value
+        The build.
+    seed : int
+        Which way they are moved.
+    """
+
+    def __init__(self, recomputer: Recomputer, entries: Mapping[str, Shown], seed: int = 0) -> None:
+        catalogue = recomputer.plan.catalogue
+        counts = {
+            cell.name
+            for key, cells in recomputer.plan.by_key.items()
+            if catalogue.entries[key].measure == "count"
+            for cell in cells
+        }
+        self.recomputer, self.entries = recomputer, moved(entries, seed, counts)
+
+    @cached_property
+    def by_core(self) -> Mapping[str, Sequence[Shown]]:
+        """Every named result, one value for each copy."""
+        return self.recomputer.reference(self.entries)
+
+    def decide(self, cell: PlannedCell, by_sheet: object, by_core: object) -> bool:
+        """Return whether a formula cell's value and the core's differ by nothing but those last digits."""
+        plan = self.recomputer.plan
+        found = self.by_core[cell.name] if cell.name else repeated(plan, cell, self.entries, self.by_core)
+        return decided(by_sheet, by_core, found)

@@ -17,10 +17,10 @@ from validators.errors import RecalculationError
 from validators.formula_mutants import written
 from validators.formula_statements import Statement
 from validators.pattern_plans import PlanStore
-from validators.prove import repeated
 from validators.random_layouts import random_layout
 from validators.recalculate import compile_sheet
 from validators.recompute import PLUMBING, Recomputer
+from validators.shown_again import repeated
 
 FIRST_LOOK, FIRST_CELLS = 24, 8
 """Builds and cells that are tried first: most faults show there."""

@@ -28,7 +28,7 @@ from validators.sheet_cells import SharedTables, strict_number
 from validators.zip_members import read_members
 
 MEDIA_TYPE = b"mimetypeapplication/vnd.oasis.opendocument.spreadsheet"
-HEADER_BYTES, NAME_AT = 30, 26
+HEADER_BYTES = 30
 CONTENT, STYLES, META, MANIFEST = "content.xml", "styles.xml", "meta.xml", "meta-inf/manifest.xml"
 LIST = f"{{{URN}:manifest:1.0}}"
 PROPERTIES = f"{{{URN}:meta:1.0}}"

@@ -23,6 +23,8 @@ FORMULA = f"{TABLE}formula"
 MATRIX = (f"{TABLE}number-matrix-rows-spanned", f"{TABLE}number-matrix-columns-spanned")
 PARAGRAPH = f"{TEXT}p"
 BLANKS = {f"{TEXT}s": " ", f"{TEXT}tab": "\t", f"{TEXT}line-break": "\n"}
+LONGEST_COUNT = 9
+"""Digits of a number of blanks that are looked at: far more than a text may be long."""
 NUMBERS = frozenset({"float", "percentage", "currency"})
 TRUTHS = {"true": True, "false": False}
 ANY_ERROR = "#VALUE!"
@@ -112,7 +114,7 @@ def _line(element: etree._Element, tables: SharedTables) -> str:
         if event == "start":
             blank = BLANKS.get(part.tag)
             if blank:
-                count = part.get(f"{TEXT}c", "1")
+                count = part.get(f"{TEXT}c", "1")[:LONGEST_COUNT]
                 most = tables.limits.text_characters + 1
                 pieces.append(blank * min(int(count) if count.isascii() and count.isdecimal() else 1, most))
             pieces.append(part.text or "")

@@ -14,7 +14,7 @@ STYLE = f"{{{URN}:style:1.0}}"
 NUMBER = f"{{{URN}:datastyle:1.0}}"
 TABLE = f"{{{URN}:table:1.0}}"
 LOCKED = frozenset({"protected", "hidden-and-protected"})
-MOST_DECIMALS = 30
+MOST_DECIMALS, LONGEST_PLACES = 30, 9
 DATE_PARTS = {
     "year": "yyyy", "month": "mm", "day": "dd", "hours": "hh", "minutes": "mm", "seconds": "ss",
     "am-pm": "AM/PM",
@@ -83,7 +83,7 @@ def _number(element: etree._Element) -> str:
     figure = element.find(f"{NUMBER}number")
     if figure is None:
         return "General"
-    places = figure.get(f"{NUMBER}decimal-places", "")
+    places = figure.get(f"{NUMBER}decimal-places", "")[:LONGEST_PLACES]
     if not places.isdecimal():
         return "General"
     return "0." + "0" * min(int(places), MOST_DECIMALS) if int(places) else "0"

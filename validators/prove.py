@@ -6,18 +6,18 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
-from typing import Any, TypeVar, cast
+from typing import Any, TypeVar
 
 from sheetgen.build import BuildDefinition, new_build, presets
 from sheetgen.catalogue import FAMILIES, Catalogue, load_catalogue
-from sheetgen.errors import DefinitionError, nearest
-from sheetgen.naming import Names, element_name
-from sheetgen.plan import Plan, PlannedCell, plan_workbook
+from sheetgen.plan import Plan, formula_cells, plan_workbook
 from validators.agree import ABSOLUTE, RELATIVE, agrees
 from validators.cell_values import ErrorValue
 from validators.edge_builds import proof_builds
-from validators.last_digit import decided, moved
+from validators.last_digit import MovedCopies
+from validators.places import cell_key
 from validators.recompute import PLUMBING, Recomputer
+from validators.shown_again import repeated
 
 MADE_TOGETHER, CHUNK = 200, 50
 """Builds that are made, and recalculated, together; bounds the memory of a run."""
@@ -216,17 +216,13 @@ def sort_out_rounding(part: Part, recomputer: Recomputer, builds: Mapping[int, M
     builds : mapping of seed to entries
         The builds that were compared.
     """
-    plan = recomputer.plan
-    cells = {cell.name or f"{cell.sheet}!{cell.address}": cell for cell in plan.cells if cell.formula}
+    cells = {cell_key(cell): cell for cell in formula_cells(recomputer.plan)}
     real: list[Disagreement] = []
     for seed in dict.fromkeys(item.seed for item in part.disagreements):
-        copies = moved(builds[seed], seed)
-        by_core = recomputer.reference(copies)
+        copies = MovedCopies(recomputer, builds[seed], seed)
         for item in part.disagreements:
             if item.seed == seed:
-                cell = cells[item.name]
-                by_copies = by_core[cell.name] if cell.name else repeated(plan, cell, copies, by_core)
-                slight = decided(item.by_sheet, item.by_core, by_copies)
+                slight = copies.decide(cells[item.name], item.by_sheet, item.by_core)
                 (part.rounding if slight else real).append(item)
     part.disagreements = real
 
@@ -326,33 +322,6 @@ def _relative(one: float, other: float) -> float:
     return abs(one - other) / max(abs(one), abs(other), ABSOLUTE / RELATIVE)
 
 
-def repeated_name(plan: Plan, cell: PlannedCell) -> str:
-    """Return the name of the cell whose figure a cell without a name shows again."""
-    if cell.role == "missing":
-        stem = next(s.template.stem for s in plan.sheets if s.template.title == cell.sheet)
-        return element_name("stage_missing", (stem,))
-    loop = dict(cast("Sequence[tuple[str, str]]", cell.index))  # an echo's index is the loop it stands in
-    place = f"{cell.sheet}!{cell.address}"
-    return element_name(*Names(plan.build, plan.catalogue).target(cell.key, None, loop, place))
-
-
-def repeated(
-    plan: Plan,
-    cell: PlannedCell,
-    batch: Sequence[Mapping[str, Shown]],
-    by_core: Mapping[str, Sequence[Shown]],
-) -> Sequence[Shown]:
-    """Return what a cell without a name must show: the figure that it repeats, or what a block lacks."""
-    if cell.role == "gap":
-        wanted = [member.name for key in cell.index for member in plan.by_key[key]]
-        return [float(sum(entries.get(one) in (None, "") for one in wanted)) for entries in batch]
-    name = repeated_name(plan, cell)
-    if plan.by_name[name].is_input:
-        typed = [entries[name] for entries in batch]
-        return ["not given" if cell.role == "job" and value in (None, "") else value for value in typed]
-    return by_core[name]
-
-
 def prove_and_print(
     builds: int,
     layouts: Sequence[str],
@@ -363,17 +332,7 @@ def prove_and_print(
     jobs: int = 1,
     echo: Callable[[str], None] = print,
 ) -> bool:
-    """Run the proof for the command line; with `mutants`, prove as well that it can fail.
-
-    Raises
-    ------
-    DefinitionError
-        An unknown layout or family of units.
-    """
-    for given, known, what in ((layouts, presets(), "layout"), (families, FAMILIES, "family of units")):
-        for word in given:
-            if word not in known:
-                raise DefinitionError("prove", f"'{word}' is no known {what}{nearest(word, known)}")
+    """Run the proof for the command line; with `mutants`, prove as well that it can fail."""
     proof = prove(layouts or list(presets()), families or list(FAMILIES), builds, seed, jobs)
     for line in proof.lines():
         echo(line)
@@ -392,5 +351,5 @@ def mutants_hold(jobs: int, echo: Callable[[str], None]) -> bool:
 
 __all__ = [
     "Disagreement", "Part", "Proof", "compared", "mutants_hold", "occurrences", "prove", "prove_and_print",
-    "prove_definitions", "prove_one", "repeated", "repeated_name", "sort_out_rounding",
+    "prove_definitions", "prove_one", "sort_out_rounding",
 ]

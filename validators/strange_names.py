@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sheetgen.plan import PlannedCell
+from validators.marks import Mark, same_mark
 
 if TYPE_CHECKING:
     from validators.checked import Checked
 
-Mark = float | str
 MATERIAL, ROD = "body_material", "rod"
 OWN_FIGURES = {
     "bolt_class": ("bolt_proof_own", "bolt_yield_own"),
@@ -59,16 +59,3 @@ def _is_overridden(sheet: Checked, cell: PlannedCell) -> bool:
     bearing, _, half = cell.key.split("_")
     walls = (f"{bearing}_wall_{half}_{place}", f"{bearing}_installed_bore_{place}")
     return any(isinstance(sheet.values.get(name), float) for name in walls)
-
-
-def same_mark(one: Mark, other: Mark) -> bool:
-    """Return whether a spreadsheet takes two marks for the same: capitals do not matter, blanks do.
-
-    Examples
-    --------
-    >>> same_mark("Std", "std"), same_mark("std ", "std"), same_mark(1.0, "1")
-    (True, False, False)
-    """
-    if isinstance(one, str) and isinstance(other, str):
-        return one.casefold() == other.casefold()
-    return type(one) is type(other) and one == other

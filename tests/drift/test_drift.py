@@ -15,12 +15,12 @@ from validators.prove import (
     occurrences,
     prove_and_print,
     prove_one,
-    repeated_name,
     sort_out_rounding,
 )
 from validators.random_builds import MOODS
 from validators.random_layouts import layout_file, random_layout
 from validators.recompute import Recomputer
+from validators.shown_again import repeated_name
 
 BUILDS = 200
 MOST_ROUNDING = 1e-4

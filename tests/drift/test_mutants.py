@@ -11,7 +11,10 @@ import pytest
 
 from tests.drift.all_mutants import every_fault, named, reasons
 from validators.formula_mutants import faults, read_places, written
+from validators.formula_statements import statements
 from validators.mutants import BENCHES, GOAL, mutate_core, mutate_formulas, outside_the_workbook
+from validators.mutation_bench import bench
+from validators.places import cell_key
 
 DRAWN = 0.5
 SHARES = 6
@@ -55,13 +58,24 @@ def test_nearly_every_fault_shows(part):
 
 
 def test_what_no_result_rests_on_is_tried_nowhere_and_so_is_named_here():
-    """They are only compared with tables and simulations, in tests/external.
-
-    The tilt of the rod, the Reynolds equation, and the guard of an extreme, which the wiring puts into
-    every verdict.
-    """
+    """They are only compared with tables, in tests/external: the tilt of the rod, the Reynolds equation."""
     outside = [where for where in outside_the_workbook() if not where.startswith("reynolds.")]
-    assert outside == ["extremes.chances_of", "extremes.extreme_guard", "slider_crank.rod_tilt"]
+    assert outside == ["slider_crank.rod_tilt"]
+
+
+def test_the_guard_of_an_extreme_is_within_reach_of_the_bench():
+    """The wiring calls it, and what counts the readings, by no name of a result."""
+    faults = [name for name in every_fault("core").values() if name.startswith("extremes.")]
+    assert {name.split()[0] for name in faults} == {"extremes.chances_of", "extremes.extreme_guard"}
+    assert len(faults) > 50
+
+
+@pytest.mark.parametrize(("layout", "family"), [setting[:2] for setting in BENCHES])
+def test_every_formula_of_a_workbook_is_stated_once(layout, family):
+    """Counts of what is missing and figures that are shown again as well: none is left untried."""
+    plan = bench(layout, family, 1).plan
+    placed = [placed.cell for statement in statements(plan) for placed in statement.cells]
+    assert sorted(map(cell_key, placed)) == sorted(cell_key(cell) for cell in plan.cells if cell.formula)
 
 
 def test_a_fault_is_looked_for_in_both_families_and_in_more_than_one_layout():

@@ -96,7 +96,7 @@ class Scene:
     def guarded(self, seed: int, count: int) -> tuple[Any, Any, float, float]:
         """Measured values, the guard that the verdict uses, the true value, the unit."""
         value, guard, true, unit = self.measure(np.random.default_rng(seed), count)
-        chances = extremes.chances_of(self.quantity, self.cylinders)
+        chances = extremes.chances_of(self.quantity, self.cylinders) if self.quantity else 1
         return value, extremes.extreme_guard(guard, FACTOR, chances), true, unit
 
 

@@ -146,3 +146,13 @@ def test_a_wish_that_cannot_be_judged_is_named(issued, offers, tmp_path):
     assert any("at speed" in text and "blank" in text for text in ranked.left_out)
     assert ranked.good
     assert ranked.exit_status == 1
+
+
+def test_parts_that_cannot_go_together_meet_no_wish(issued, tmp_path):
+    """A rod shorter than the throw gives no figure at all; it must not stand before one that does."""
+    path = tmp_path / "rods.csv"
+    path.write_text("kind,mark,length\nrod,short,20\nrod,R198,198\n", encoding="utf-8")
+    first, last = rank(read_sheet(issued), read_offers(path)).combinations
+    assert (first.rod, last.rod) == ("R198", "short")
+    assert len(last.missed) > len(first.missed)
+    assert {"deck clearance", "rod ratio"} <= set(last.missed)

@@ -12,6 +12,7 @@ from sheetgen.workbook import workbook_bytes
 from validators.choosing import moves
 from validators.choosing.choose import choose_for
 from validators.choosing.entered import entered
+from validators.choosing.stock_lists import Weighed
 from validators.cli import app
 from validators.demo import COPIES, copy_entries, demo_plan
 from validators.sheet import read_sheet
@@ -116,6 +117,16 @@ def test_what_is_matched_within_its_limit_stays_and_the_answer_says_so(make):
     assert "moving pins and rods: spread" in answer.next_best
 
 
+def test_within_its_limit_is_said_only_where_the_sheet_says_it(make):
+    """The spread of many sums has a wider guard than the difference of two weighings."""
+    sheet = make()
+    spread, guard = (sheet.reference[f"reciprocating_spread{what}"] for what in ("", "_guard_used"))
+    single = sheet.values["mass_guard"]
+    close = make(reciprocating_spread_upper=round(spread + (guard + single) / 2, 3))
+    assert close.reference["reciprocating_spread_verdict"] == "too close to call"
+    assert not any("within its limit" in text for text in answer_of(choose_for(close)).doubts)
+
+
 def test_an_advantage_below_the_uncertainty_moves_nothing_and_is_said(make):
     entries = {f"rod_small_mass_{n}": 222.0 + (n == 3) * 0.3 for n in CYLINDERS}
     entries |= {f"rod_total_mass_{n}": None for n in CYLINDERS}
@@ -177,3 +188,19 @@ def test_leaving_the_rods_and_a_list_of_masses_do_not_go_together(make, tmp_path
     assert CliRunner().invoke(app, call).exit_code == 2
     result = CliRunner().invoke(app, ["choose", str(sheet.path), "--leave-rods", "--json"])
     assert TOPIC not in [answer["topic"] for answer in json.loads(result.stdout)["answers"]]
+
+
+def test_one_mass_without_its_uncertainty_leaves_none_for_the_match(make):
+    """Wherever in the list it stands."""
+    sheet = make(**scattered(1))
+    listed = {kind: {} for kind in ("piston", "pin", "rod")}
+    for n in CYLINDERS:
+        for kind, key in (("piston", "piston_mass"), ("pin", "pin_mass"), ("rod", "rod_small_mass")):
+            mark = str(n) if kind == "pin" else sheet.values[f"{kind}_mark_{n}"].casefold()
+            listed[kind][mark] = sheet.values[f"{key}_{n}"]
+    for without in (0, 3, 5):
+        told = {kind: dict.fromkeys(masses, 0.1) for kind, masses in listed.items()}
+        del told["pin"][list(listed["pin"])[without]]
+        weighed = {kind: Weighed(masses, told[kind]) for kind, masses in listed.items()}
+        answer = answer_of(choose_for(sheet, masses=weighed))
+        assert any("no uncertainty for every mass" in text for text in answer.doubts), without

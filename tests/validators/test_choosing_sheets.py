@@ -78,6 +78,13 @@ def test_the_odd_shell_of_the_demo_is_found(parts_out):
     )
 
 
+def test_a_grade_that_is_spelt_with_capitals_is_the_same_grade(make):
+    answer = answer_of(choose(make(PARTS_OUT, main_shell_upper_1="Standard")), "main bearing shells")
+    assert [row["number"] for row in answer.rows if row["change"]] == [3]
+    assert answer.order[0].endswith("0 upper and 0 lower are not where they belong yet")
+    assert next(reached.now for reached in answer.reached if reached.aim == "odd pairs") == 0.0
+
+
 def test_the_same_input_gives_the_same_answer(parts_out):
     first, second = choice_data(choose(parts_out)), choice_data(choose(parts_out))
     assert json.dumps(first) == json.dumps(second)

@@ -71,6 +71,14 @@ def test_a_five_main_crank_is_served_as_well_as_by_the_best_of_all_choices(seed)
     assert key_of(ShellProgramme(job).solve()) == pytest.approx(best_of(job), abs=2e-6)
 
 
+@pytest.mark.parametrize("scale", [1e3, 25.4e3])
+def test_small_deviations_keep_their_digits_in_both_units(scale):
+    """Half a micrometre and a tenth, in the shown unit."""
+    away = [0.5 / scale, 0.1 / scale]
+    job = replace(job_of(0), scale=scale)
+    assert job.sum_of_squares(away) * scale**2 == pytest.approx(0.26, rel=1e-6)
+
+
 @pytest.mark.parametrize("seed", range(12))
 @pytest.mark.parametrize("stocked", [True, False])
 def test_limits_come_before_nearness_as_all_choices_say(seed, stocked):

@@ -233,6 +233,7 @@ def test_what_cannot_be_read_is_no_formula_of_ours(text):
         (table(row(cell('table:number-columns-repeated="-1"'))), "FILE05"),
         (table(row(cell(text="x" * 40_000))), "FILE05"),
         (table(row(cell(text='<text:s text:c="99999999"/>'))), "FILE05"),
+        (table(row(cell(text=f'<text:s text:c="{"9" * 5000}"/>'))), "FILE05"),
         (table(row(cell(f'table:formula="of:={"1+" * 5000}1"', ""))), "FILE05"),
         (table("") + table(""), "FILE05"),
         ('<table:table table:name=""/>', "FILE02"),
@@ -276,3 +277,12 @@ def test_a_document_that_is_cut_anywhere_is_told():
     for end in range(60, len(data), 97):
         with pytest.raises(UnreadableFile):
             read_open_document(data[:end], Path("a.ods"), Limits())
+
+
+def test_a_number_of_decimals_with_thousands_of_digits_is_read(monkeypatch):
+    """As a number with many decimals: it is the look of a cell, and says nothing of what was typed."""
+    long = STYLES.replace('number:decimal-places="3"', f'number:decimal-places="{"9" * 5000}"')
+    monkeypatch.setitem(globals(), "STYLES", long)
+    number = 'table:style-name="open" office:value-type="float" office:value="1.5"'
+    read = sheet(table(row(cell(number, "1.5"))))
+    assert read.cells["A1"].value == 1.5

@@ -134,6 +134,21 @@ def test_what_holds_it_is_said_place_by_place(tmp_path):
     assert "No measurement holds" not in page
 
 
+@pytest.mark.parametrize(
+    ("change", "reason"),
+    [
+        ({"fitted_rod_1": "R2"}, "1 bores with another part than was measured for them"),
+        ({"piston_front_1": "turned round"}, "1 points of rings, pins and retainers that are not passed"),
+        ({"retainer_count_2": None}, "1 points of rings, pins and retainers that are not passed"),
+        ({"rod_mark_3": "R1"}, "2 marks missing, doubled or in another bore"),
+    ],
+)
+def test_what_no_verdict_tells_is_named_as_well(tmp_path, change, reason):
+    told = record(write_copy(tmp_path / "held.xlsx", {**three(), **change}))
+    assert told.state == "held"
+    assert reason in told.holds
+
+
 def test_a_fault_of_the_sheet_alone_holds_it(tmp_path):
     """All measured and within, but a formula was typed over: the page must not say that nothing holds it."""
     path = write_copy(tmp_path / "over.xlsx", three())

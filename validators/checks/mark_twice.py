@@ -14,9 +14,8 @@ from collections.abc import Iterator
 
 from sheetgen.plan import PlannedCell
 from validators.checked import Checked
-from validators.errors import quoted
 from validators.findings import Note, Severity
-from validators.strange_names import same_mark
+from validators.marks import bare, same_mark, shown_mark
 from validators.together import addresses
 
 CODE = "READ07"
@@ -49,15 +48,15 @@ def find(sheet: Checked) -> Iterator[Note]:
 
 
 def _twice(sheet: Checked, cells: list[PlannedCell]) -> Note:
-    values = [sheet.values[cell.name] for cell in cells]
+    values = [value for cell in cells if (value := sheet.values[cell.name]) is not None]
     spelt = "" if all(v == values[0] for v in values) else (
-        " (spelt " + ", ".join(_shown(value) for value in values) + ")"
+        " (spelt " + ", ".join(shown_mark(value) for value in values) + ")"
     )
     told = addresses([sheet.place(cell).cell for cell in cells])
     return Note(
         place=sheet.place(cells[1]),
         quantity=cells[1].name,
-        found=f"{_shown(values[1])} in {len(cells)} places, {told}{spelt}",
+        found=f"{shown_mark(values[1])} in {len(cells)} places, {told}{spelt}",
         expected="every mark only once",
         todo="Look at the parts and correct the marks.",
     )
@@ -69,23 +68,8 @@ def _crown(sheet: Checked, crown: PlannedCell, read: float | str, measured: floa
         place=sheet.place(crown),
         quantity=crown.name,
         severity=Severity.LOOK if only_spelt else None,
-        found=f"the crown reads {_shown(read)}",
-        expected=f"{_shown(measured)}, the piston measured for this bore",
+        found=f"the crown reads {shown_mark(read)}",
+        expected=f"{shown_mark(measured)}, the piston measured for this bore",
         todo="Type both marks in one way: the sheet takes them for two pistons." if only_spelt
         else "Put the piston where it was measured for, or measure again as it is.",
     )
-
-
-def _shown(value: float | str | None) -> str:
-    return quoted(value) if isinstance(value, str) else f"the number {value:.15g}"
-
-
-def bare(value: float | str) -> str:
-    """Return a mark without regard to capitals, spaces at its ends and whether it was typed as a number.
-
-    Examples
-    --------
-    >>> bare(" p1 ") == bare("P1"), bare(1.0) == bare("1"), bare(1234567.0)
-    (True, True, '1234567')
-    """
-    return value.strip().casefold() if isinstance(value, str) else f"{value:.15g}"

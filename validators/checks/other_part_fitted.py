@@ -12,10 +12,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from validators.checked import Checked
-from validators.checks.mark_twice import bare
-from validators.errors import quoted
 from validators.findings import Note, Severity
-from validators.strange_names import same_mark
+from validators.marks import bare, same_mark, shown_mark
 
 CODE = "LIMIT11"
 NAME = "other-part-fitted"
@@ -34,8 +32,8 @@ def find(sheet: Checked) -> Iterator[Note]:
             if wanted is not None and bare(mark) == bare(wanted):
                 yield Note(
                     place=sheet.place(cell), quantity=cell.name, severity=Severity.LOOK,
-                    found=f"{part} {shown(mark)}",
-                    expected=f"{shown(wanted)}, spelt as where it was measured",
+                    found=f"{part} {shown_mark(mark)}",
+                    expected=f"{shown_mark(wanted)}, spelt as where it was measured",
                     todo="Type both marks in one way: the sheet takes them for two parts.",
                 )
                 continue
@@ -47,12 +45,9 @@ def find(sheet: Checked) -> Iterator[Note]:
             ]
             yield Note(
                 place=sheet.place(cell), quantity=cell.name,
-                found=f"{part} {shown(mark)}, measured for {' and '.join(of) or 'no bore of this engine'}",
-                expected="no mark here" if wanted is None else f"{shown(wanted)}, measured for this bore",
+                found=f"{part} {shown_mark(mark)}, "
+                f"measured for {' and '.join(of) or 'no bore of this engine'}",
+                expected="no mark here" if wanted is None
+                else f"{shown_mark(wanted)}, measured for this bore",
                 todo="Put the part into its own bore, or measure this bore with the part that is in it.",
             )
-
-
-def shown(mark: float | str) -> str:
-    """Return a mark as a finding shows it."""
-    return quoted(mark) if isinstance(mark, str) else f"the number {mark:.15g}"

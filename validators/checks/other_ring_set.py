@@ -13,10 +13,8 @@ from collections.abc import Iterator
 
 from sheetgen.plan import PlannedCell
 from validators.checked import Checked
-from validators.checks.mark_twice import bare
-from validators.errors import quoted
 from validators.findings import Note, Severity
-from validators.strange_names import same_mark
+from validators.marks import bare, same_mark, shown_mark
 
 CODE = "LIMIT09"
 NAME = "other-ring-set"
@@ -43,8 +41,8 @@ def find(sheet: Checked) -> Iterator[Note]:
                 place=sheet.place(fitted),
                 quantity=fitted.name,
                 severity=Severity.LOOK,
-                found=f"ring set {_shown(mark)}",
-                expected=f"{_shown(wanted)}, spelt as where its gaps were measured",
+                found=f"ring set {shown_mark(mark)}",
+                expected=f"{shown_mark(wanted)}, spelt as where its gaps were measured",
                 todo="Type both marks in one way: the sheet takes them for two sets.",
             )
             continue
@@ -52,11 +50,7 @@ def find(sheet: Checked) -> Iterator[Note]:
         yield Note(
             place=sheet.place(fitted),
             quantity=fitted.name,
-            found=f"ring set {_shown(mark)}, filed for {' and '.join(of) or 'no bore of this engine'}",
-            expected=f"{_shown(wanted)}, the set that was filed for this bore",
+            found=f"ring set {shown_mark(mark)}, filed for {' and '.join(of) or 'no bore of this engine'}",
+            expected=f"{shown_mark(wanted)}, the set that was filed for this bore",
             todo="Put every set into its own bore, or measure its gaps in the bore where it is.",
         )
-
-
-def _shown(mark: float | str) -> str:
-    return quoted(mark) if isinstance(mark, str) else f"the number {mark:.15g}"

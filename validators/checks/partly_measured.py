@@ -54,7 +54,7 @@ def _note(sheet: Checked, key: str, blank: list[PlannedCell], count: int) -> Not
     return Note(
         place=sheet.place(blank[0]),
         quantity=blank[0].name if len(blank) == 1 else key,
-        severity=Severity.BLOCKS if WANTED[TIGHT].count(key) else None,
+        severity=Severity.BLOCKS if key in WANTED[TIGHT] else None,
         found=f"{len(blank)} of {count} blank: {told}",
         expected=expected_text(sheet.plan, blank[0]),
         todo="Measure the rest, or clear what was measured if the job does without it.",

@@ -18,7 +18,6 @@ from validators.agree import agrees
 from validators.cell_values import ErrorValue
 from validators.checked import Checked, shown_value
 from validators.findings import Note, Severity
-from validators.last_digit import decided, moved
 from validators.recompute import Shown
 from validators.returned import ReturnedCell
 from validators.together import addresses
@@ -26,20 +25,15 @@ from validators.together import addresses
 CODE = "CALC02"
 NAME = "stored-result-stale"
 SEVERITY = Severity.LOOK
-FEW = 12
-"""So many cells may differ in the last binary digit of an entry; where more do, the file is stale."""
 
 
 def find(sheet: Checked) -> Iterator[Note]:
     """Compare stored values with what the entries give, once per file."""
-    stale = list(_stale(sheet))
-    if 0 < len(stale) <= FEW:
-        copies = sheet.recompute.reference(moved(sheet.values, 0))
-        stale = [
-            (cell, held, value)
-            for cell, held, value in stale
-            if cell.name not in copies or not decided(_stored(held), value, copies[cell.name])
-        ]
+    stale = [
+        (cell, held, value)
+        for cell, held, value in _stale(sheet)
+        if not sheet.moved_copies.decide(cell, _stored(held), value)
+    ]
     if not stale:
         return
     cell, held, value = stale[0]

@@ -94,20 +94,12 @@ def rank(sheet: Checked, offers: Sequence[Offer]) -> Ranked:
     sets = [(r, p, g) for r in by_kind["rod"] for p in by_kind["piston"] for g in by_kind["gasket"]]
     values = _computed(read, sets)
     limits = {key: (read.number(f"{key}_lower"), read.number(f"{key}_upper")) for key, _ in WISHES}
-    missed, shares, left_out = [], np.zeros(count), []
-    for key, label in WISHES:
-        lower, upper = limits[key]
-        if lower is None and upper is None:
-            missed.append(np.zeros(count, dtype=bool))
-            continue
-        value = values[key]
-        if np.all(np.isnan(value)):
-            left_out.append(f"{label}: {_why(read, key)}")
-        below = 0.0 if lower is None else np.maximum(0.0, np.round(lower - value, 9)) / (abs(lower) or 1.0)
-        above = 0.0 if upper is None else np.maximum(0.0, np.round(value - upper, 9)) / (abs(upper) or 1.0)
-        away = np.nan_to_num(below + above)
-        missed.append(away > 0)
-        shares += away
+    away = np.array([_away(values[key], *limits[key]) for key, _ in WISHES])
+    shares = np.sum(away, axis=0)
+    left_out = [
+        f"{label}: {_why(read, key)}" for key, label in WISHES
+        if limits[key] != (None, None) and np.all(np.isnan(values[key]))
+    ]
     target = read.number("ratio_target")
     made = [
         _combination(
@@ -115,7 +107,7 @@ def rank(sheet: Checked, offers: Sequence[Offer]) -> Ranked:
             sets[n],
             {key: float(values[key][n]) for key in values},
             limits,
-            [bool(m[n]) for m in missed],
+            [bool(far > 0) for far in away[:, n]],
             float(shares[n]),
         )
         for n in range(count)
@@ -148,6 +140,20 @@ def rank(sheet: Checked, offers: Sequence[Offer]) -> Ranked:
         left_out=tuple(left_out),
         taken=tuple(taken),
     )
+
+
+def _away(value: Numbers, lower: float | None, upper: float | None) -> Numbers:
+    """Return how far each combination misses its limits, as a share of the limit (or of one).
+
+    One that cannot be computed where another can misses by the whole: its parts cannot go together.
+    Where none can be computed, nothing is said of any.
+    """
+    if lower is None and upper is None:
+        return np.zeros(np.shape(value))
+    below = 0.0 if lower is None else np.maximum(0.0, np.round(lower - value, 9)) / (abs(lower) or 1.0)
+    above = 0.0 if upper is None else np.maximum(0.0, np.round(value - upper, 9)) / (abs(upper) or 1.0)
+    unknown = np.isnan(value)
+    return np.where(unknown, 0.0 if np.all(unknown) else 1.0, below + above)
 
 
 def _last(value: float) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from itertools import product
 from typing import Any
 
-from validators.choosing.answers import Answer, Reached
+from validators.choosing.answers import Answer, Reached, count_of
 from validators.choosing.measured import Measured, rounded
 from validators.judged import guard_of
 
@@ -47,12 +47,8 @@ def choose_gasket(
         Whether every bank gets the same thickness.
     """
     layout, unit = read.plan.build.layout, read.unit("gasket_thickness")
-    offers = {
-        str(n): thickness
-        for n in range(1, 6)
-        if (thickness := read.number(f"gasket_thickness_g{n}")) is not None and thickness > 0
-    }
-    thicknesses = sorted(set(offers.values()))
+    offered = (read.number(cell.name) for cell in read.plan.by_key["gasket_thickness"])
+    thicknesses = sorted({thickness for thickness in offered if thickness is not None and thickness > 0})
     left_out = _why_not(read)
     if left_out or not thicknesses:
         left_out += [] if thicknesses else ["no gasket is offered on 'Deck and gasket'"]
@@ -87,30 +83,7 @@ def choose_gasket(
         passing, key=lambda place: (*_ratio_faults(read, results[place]), sum(sets[place]), sets[place])
     )
     chosen = results[best]
-    rows: list[dict[str, Any]] = []
-    for place, bank in enumerate(banks):
-        members = [n for n in read.cylinders if layout.bank_of[n - 1] == bank]
-        now = read.number(f"gasket_chosen_{bank}")
-        static = [_number(chosen, f"head_clearance_static_{n}") for n in members]
-        speed = [_number(chosen, f"head_clearance_speed_{n}") for n in members]
-        ratios = [float(r) for n in members if isinstance(r := chosen[f"compression_ratio_{n}"], float)]
-        rows.append(
-            {
-                "place": f"bank {bank}",
-                "number": bank,
-                "thickness": sets[best][place],
-                "thickness_now": now,
-                "squish_least": rounded(min(static)),
-                "squish_most": rounded(max(static)),
-                "speed_least": rounded(min(speed)),
-                "tightest": f"cylinder {members[speed.index(min(speed))]}",
-                "ratio_least": min(ratios) if ratios else None,
-                "ratio_most": max(ratios) if ratios else None,
-                "ratio_wanted": read.number("ratio_target"),
-                "provisional": any(n in moved for n in members),
-                "change": now is None or rounded(now - sets[best][place]) != 0,
-            }
-        )
+    rows = _rows(read, sets[best], chosen, moved)
     outside, unsure, _ = _ratio_faults(read, chosen)
     ratio_missing = [n for n in read.cylinders if not isinstance(chosen[f"compression_ratio_{n}"], float)]
     answer = Answer(
@@ -132,9 +105,8 @@ def choose_gasket(
         ),
         left_out=tuple(f"ratio of cylinder {n}: {read.why(f'compression_ratio_{n}')}" for n in ratio_missing),
         again=tuple(
-            f"{row['place']}: the heights are those of the parts that stood there; enter the "
-            f"gasket when they are "
-            "measured again"
+            f"{row['place']}: the heights are those of the parts that stood there; enter the gasket when "
+            "they are measured again"
             for row in rows
             if row["provisional"]
         ),
@@ -144,6 +116,37 @@ def choose_gasket(
         for row in rows
         if row["change"] and not row["provisional"]
     }
+
+
+def _rows(
+    read: Measured, thicknesses: Sequence[float], chosen: Results, moved: Sequence[int]
+) -> list[dict[str, Any]]:
+    layout = read.plan.build.layout
+    rows: list[dict[str, Any]] = []
+    for bank, thickness in enumerate(thicknesses, start=1):
+        members = [n for n in read.cylinders if layout.bank_of[n - 1] == bank]
+        now = read.number(f"gasket_chosen_{bank}")
+        static = [_number(chosen, f"head_clearance_static_{n}") for n in members]
+        speed = [_number(chosen, f"head_clearance_speed_{n}") for n in members]
+        ratios = [float(r) for n in members if isinstance(r := chosen[f"compression_ratio_{n}"], float)]
+        rows.append(
+            {
+                "place": f"bank {bank}",
+                "number": bank,
+                "thickness": thickness,
+                "thickness_now": now,
+                "squish_least": rounded(min(static)),
+                "squish_most": rounded(max(static)),
+                "speed_least": rounded(min(speed)),
+                "tightest": f"cylinder {members[speed.index(min(speed))]}",
+                "ratio_least": min(ratios) if ratios else None,
+                "ratio_most": max(ratios) if ratios else None,
+                "ratio_wanted": read.number("ratio_target"),
+                "provisional": any(n in moved for n in members),
+                "change": now is None or rounded(now - thickness) != 0,
+            }
+        )
+    return rows
 
 
 def _why_not(read: Measured) -> list[str]:
@@ -187,6 +190,16 @@ def _ratio_faults(read: Measured, result: Results) -> tuple[int, int, int]:
     )
 
 
+def _told_faults(faults: tuple[int, int, int]) -> str:
+    """Return what is wrong with the ratios, that which counts most."""
+    outside, unsure, _ = faults
+    if outside:
+        return f"{count_of(outside, 'cylinder')} outside the limits"
+    if unsure:
+        return f"{count_of(unsure, 'cylinder')} too close to call"
+    return "its spread is above the limit"
+
+
 def _told_short(short: Mapping[str, float], unit: str) -> str:
     name, by = max(short.items(), key=lambda item: item[1])
     where = "at speed" if name.startswith("head_clearance_speed") else "at rest"
@@ -226,7 +239,7 @@ def _limits(
         else:
             told.append(
                 f"the next thinner, {what} {unit}, clears, and its ratio is worse: "
-                f"{_ratio_faults(read, results[nearest])[0]} cylinders outside the limits"
+                f"{_told_faults(_ratio_faults(read, results[nearest]))}"
             )
     outside = [
         f"cylinder {n} ({results[best][f'compression_ratio_verdict_{n}']}, "
@@ -237,7 +250,11 @@ def _limits(
     if outside:
         told.append(f"no offered gasket that clears brings the ratio within its limits: {', '.join(outside)}")
     if results[best]["ratio_spread_verdict"] in OUTSIDE:
-        told.append("the spread of the ratio over the cylinders is above its limit with every choice")
+        kept = any(
+            result["ratio_spread_verdict"] not in OUTSIDE for result in results if not _short(read, result)
+        )
+        why = "where it is not, the ratios themselves are worse" if kept else "with every choice that clears"
+        told.append(f"the spread of the ratio over the cylinders is above its limit: {why}")
     return told
 
 

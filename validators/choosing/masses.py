@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,6 +19,8 @@ from validators.choosing.weighings import Weights, from_list, from_sheet, piston
 FINEST = 6
 """Decimals of a gram at which masses are compared."""
 MOST_SWAPS = 10_000
+MOST_IN_ORDER = 8
+"""Up to so many cylinders ties are broken piston by piston; above, the search for them would take minutes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,6 @@ def match(pistons: Sequence[float], pins: Sequence[float], rods: Sequence[float]
     start = _by_swaps(np.asarray(pistons), np.asarray(pins), np.asarray(rods))
     programme, pin_groups, rod_groups, ends = _programme(pistons, pins, rods)
     low, high = ends
-    sums = _sums(pistons, pins, rods, start.pins, start.rods)
     bound = _least_possible((*pistons, *pins, *rods), count)
     found = None
     if start.spread > bound + EQUAL_WITHIN:
@@ -74,10 +75,6 @@ def match(pistons: Sequence[float], pins: Sequence[float], rods: Sequence[float]
     chosen_pins, chosen_rods = given(final, pin_groups), given(final, rod_groups)
     reached = _spread(_sums(pistons, pins, rods, chosen_pins, chosen_rods))
     return Matched(chosen_pins, chosen_rods, reached, proved and programme.proved)
-
-
-MOST_IN_ORDER = 8
-"""Up to so many cylinders ties are broken piston by piston; above, the search for them would take minutes."""
 
 
 def _programme(
@@ -212,7 +209,6 @@ def choose_masses(
         weights, left_out = from_list(read, weighed, piston_from)
     if weights is None:
         return Answer(topic=topic, state="not answerable", left_out=tuple(left_out)), {}, {}
-    standing, rods_listed = piston_marks(read, piston_from), list(rod_marks(read).values())
     numbers, straight = list(read.cylinders), tuple(range(len(read.cylinders)))
     # Each piston is taken with the pin that lies in it now.
     pin_now = [piston_from.get(n, n) for n in numbers]
@@ -223,49 +219,21 @@ def choose_masses(
     stay = _why_they_stay(weights, best, now) if weighed is None and best.spread < now else ""
     found = Matched(straight, straight, now, best.proved) if stay else best
     sums = _sums(*parts, found.pins, found.rods)
-    rows: list[dict[str, Any]] = []
-    for place, n in enumerate(numbers):
-        pin, rod = pin_now[found.pins[place]], numbers[found.rods[place]]
-        rows.append(
-            {
-                "place": f"cylinder {n}",
-                "number": n,
-                "piston": standing[n] or f"of {piston_from.get(n, n)}",
-                "pin_from": pin,
-                "rod": rods_listed[rod - 1] or f"of {rod}",
-                "rod_from": rod,
-                "mass": round(float(sums[place]), FINEST),
-                "change": rod != n or pin != piston_from.get(n, n),
-            }
-        )
+    rows = _rows(read, piston_from, found, sums)
     doubts = [stay] if stay else []
     if math.isnan(guard):
-        doubts.append(
-            "the list gives no uncertainty for every mass: whether the advantage is real is not known"
-            if weighed is not None
-            else f"{read.why('mass_guard')}: whether the advantage is real is not known"
-        )
+        doubts.append(_no_guard(read, listed=weighed is not None))
     elif now - found.spread <= guard and any(row["change"] for row in rows):
         doubts.append(
-            f"the advantage, {now - found.spread:.3g} g, is smaller than the uncertainty of a "
-            f"difference of two "
-            f"sums, {guard:.3g} g"
+            f"the advantage, {now - found.spread:.3g} g, is smaller than the uncertainty of a difference of "
+            f"two sums, {guard:.3g} g"
         )
     if not found.proved:
         doubts.append("the search was cut short: a smaller spread, or fewer moves, is not ruled out")
-    again = []
-    moved = [row["place"] for row in rows if row["rod_from"] != row["number"]]
-    if moved:
-        again.append(
-            f"{', '.join(moved)}: height at the deck and rocked readings, because another rod "
-            f"stands there; the "
-            "installed shell bore and the side clearance of its crankpin"
-        )
-    swapped = [
+    rods_moved = [row["place"] for row in rows if row["rod_from"] != row["number"]]
+    pins_moved = [
         row["place"] for row in rows if row["pin_from"] != piston_from.get(row["number"], row["number"])
     ]
-    if swapped:
-        again.append(f"{', '.join(swapped)}: try the pin in its new piston and small end")
     heaviest, lightest = rows[int(np.argmax(sums))], rows[int(np.argmin(sums))]
     least = _least_possible([mass for part in parts for mass in part], len(numbers))
     other = None if stay else next_best(*parts, found)
@@ -280,8 +248,8 @@ def choose_masses(
         rows=tuple(rows),
         reached=(
             Reached("spread of the reciprocating masses", found.spread, "g", now),
-            Reached("rods moved", float(len(moved)), "", 0.0),
-            Reached("pins moved", float(len(swapped)), "", 0.0),
+            Reached("rods moved", float(len(rods_moved)), "", 0.0),
+            Reached("pins moved", float(len(pins_moved)), "", 0.0),
         ),
         limits=(
             f"{heaviest['place']} is heaviest, {lightest['place']} is lightest; no sum can be nearer than "
@@ -289,6 +257,45 @@ def choose_masses(
             *weights.told,
         ),
         doubts=tuple(doubts),
-        again=tuple(again),
+        again=tuple(_again(rods_moved, pins_moved)),
     )
     return answer, {r["number"]: r["pin_from"] for r in rows}, {r["number"]: r["rod_from"] for r in rows}
+
+
+def _rows(
+    read: Measured, piston_from: Mapping[int, int], found: Matched, sums: Numbers
+) -> list[dict[str, Any]]:
+    standing, rods_listed = piston_marks(read, piston_from), list(rod_marks(read).values())
+    numbers = list(read.cylinders)
+    pin_now = [piston_from.get(n, n) for n in numbers]
+    rows: list[dict[str, Any]] = []
+    for place, n in enumerate(numbers):
+        pin, rod = pin_now[found.pins[place]], numbers[found.rods[place]]
+        rows.append(
+            {
+                "place": f"cylinder {n}",
+                "number": n,
+                "piston": standing[n] or f"of {pin_now[place]}",
+                "pin_from": pin,
+                "rod": rods_listed[rod - 1] or f"of {rod}",
+                "rod_from": rod,
+                "mass": round(float(sums[place]), FINEST),
+                "change": rod != n or pin != pin_now[place],
+            }
+        )
+    return rows
+
+
+def _no_guard(read: Measured, *, listed: bool) -> str:
+    why = "the list gives no uncertainty for every mass" if listed else read.why("mass_guard")
+    return f"{why}: whether the advantage is real is not known"
+
+
+def _again(rods_moved: Sequence[str], pins_moved: Sequence[str]) -> Iterator[str]:
+    if rods_moved:
+        yield (
+            f"{', '.join(rods_moved)}: height at the deck and rocked readings, because another rod stands "
+            "there; the installed shell bore and the side clearance of its crankpin"
+        )
+    if pins_moved:
+        yield f"{', '.join(pins_moved)}: try the pin in its new piston and small end"

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 from sheetgen.plan import Plan
 from validators.checked import Checked
@@ -84,10 +85,6 @@ class Measured:
 
     # ------------------------------------------------------------ what a change would give
 
-    def after(self, changes: Mapping[str, float | str | None]) -> dict[str, float | str | None]:
-        """Return every result of the reference core with some entries changed."""
-        return self.after_each([changes])[0]
-
     def after_each(
         self, changes: list[Mapping[str, float | str | None]]
     ) -> list[dict[str, float | str | None]]:
@@ -97,6 +94,22 @@ class Measured:
         }
         results = self.sheet.recompute.reference([{**usable, **change} for change in changes])
         return [{name: values[number] for name, values in results.items()} for number in range(len(changes))]
+
+
+def out_of_limits(read: Measured, key: str, rows: Sequence[Mapping[str, Any]]) -> Iterator[str]:
+    """Name the places whose clearance is not surely within its limits, and by how much."""
+    guard, unit = read.number(f"{key}_guard_used"), read.unit(key)
+    for side, sign in (("lower", 1.0), ("upper", -1.0)):
+        limit = read.number(f"{key}_{side}")
+        if limit is None or guard is None:
+            continue
+        short = {row["place"]: rounded(sign * (row["clearance"] - limit) - guard) for row in rows}
+        told = [f"{place} by {-left:.4g} {unit}" for place, left in short.items() if left < 0]
+        if told:
+            yield (
+                f"not surely within the {side} limit, {limit:.6g} {unit} (uncertainty counted): "
+                f"{', '.join(told)}"
+            )
 
 
 def rounded(value: float) -> float:

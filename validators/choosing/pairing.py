@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from validators.choosing.answers import Answer, Reached
-from validators.choosing.measured import Measured, rounded
+from validators.choosing.measured import Measured, out_of_limits, rounded
 from validators.choosing.programme import Numbers, Programme
 
 
@@ -124,44 +124,20 @@ def choose_pistons(read: Measured) -> tuple[Answer, dict[int, int]]:
     away = np.round(np.abs(np.subtract.outer(*map(np.asarray, sizes)) - target), 9)
     now = _reached(away, tuple(range(len(known))), read.per_micrometre)
     guard = read.number("fit_guard_piston")
-    rows: list[dict[str, Any]] = []
-    for place, n in enumerate(known):
-        source = known[best.pistons[place]]
-        clearance = rounded(sizes[0][place] - sizes[1][best.pistons[place]])
-        rows.append(
-            {
-                "place": f"cylinder {n}",
-                "number": n,
-                "piston": read.mark(f"piston_mark_{source}") or f"of {source}",
-                "from_cylinder": source,
-                "clearance": clearance,
-                "away": rounded(abs(clearance - target)),
-                "clearance_now": rounded(sizes[0][place] - sizes[1][place]),
-                "change": source != n,
-            }
-        )
+    rows = _rows(read, known, sizes, target, best)
     moves = {row["number"]: row["from_cylinder"] for row in rows}
     moved = [row["place"] for row in rows if row["change"]]
     limits = [
         f"the worst deviation, {best.worst:.6g} {unit}, is that of "
         + ", ".join(row["place"] for row in rows if row["away"] == best.worst),
-        *_out_of_limits(read, rows),
+        *out_of_limits(read, "piston_clearance", rows),
     ]
-    doubts = []
-    if moved and guard is not None and now.worst - best.worst <= guard:
-        doubts.append(
-            f"at worst the advantage over the pistons as listed, {now.worst - best.worst:.3g} "
-            f"{unit}, is smaller "
-            f"than the uncertainty, {guard:.3g} {unit}: leaving them where they are is as good"
-        )
-    if not best.proved:
-        doubts.append("the search was cut short: a better answer is not ruled out")
     again = []
     if moved:
         again.append(
-            f"{', '.join(moved)}: height at the deck, rocked readings and the mark on the "
-            f"crown, because another "
-            "piston stands in the bore; the ratio follows from them. Gauge the clearance of the new pair, too"
+            f"{', '.join(moved)}: height at the deck, rocked readings and the mark on the crown, because "
+            "another piston stands in the bore; the ratio follows from them. Gauge the clearance of the new "
+            "pair, too"
         )
     return Answer(
         topic=topic,
@@ -174,27 +150,43 @@ def choose_pistons(read: Measured) -> tuple[Answer, dict[int, int]]:
         ),
         limits=tuple(limits),
         next_best=_next_best(read, sizes, target, best, guard),
-        doubts=tuple(doubts),
+        doubts=tuple(_doubts(best, now, guard, unit, moved=bool(moved))),
         left_out=tuple(left_out),
         again=tuple(again),
     ), moves
 
 
-def _out_of_limits(read: Measured, rows: list[dict[str, Any]]) -> list[str]:
-    told, unit = [], read.unit("piston_clearance")
-    guard = read.number("piston_clearance_guard_used")
-    for side, sign in (("lower", 1.0), ("upper", -1.0)):
-        limit = read.number(f"piston_clearance_{side}")
-        if limit is None or guard is None:
-            continue
-        short = {row["place"]: rounded(sign * (row["clearance"] - limit) - guard) for row in rows}
-        out = [f"{place} by {-left:.3g} {unit}" for place, left in short.items() if left < 0]
-        if out:
-            told.append(
-                f"not surely within the {side} limit, {limit:.6g} {unit}: "
-                f"{', '.join(out)} (uncertainty counted)"
-            )
-    return told
+def _rows(
+    read: Measured, known: Sequence[int], sizes: tuple[list[float], list[float]], target: float, best: Paired
+) -> list[dict[str, Any]]:
+    bores, pistons = sizes
+    rows: list[dict[str, Any]] = []
+    for place, n in enumerate(known):
+        source = known[best.pistons[place]]
+        clearance = rounded(bores[place] - pistons[best.pistons[place]])
+        rows.append(
+            {
+                "place": f"cylinder {n}",
+                "number": n,
+                "piston": read.mark(f"piston_mark_{source}") or f"of {source}",
+                "from_cylinder": source,
+                "clearance": clearance,
+                "away": rounded(abs(clearance - target)),
+                "clearance_now": rounded(bores[place] - pistons[place]),
+                "change": source != n,
+            }
+        )
+    return rows
+
+
+def _doubts(best: Paired, now: Paired, guard: float | None, unit: str, *, moved: bool) -> Iterator[str]:
+    if moved and guard is not None and now.worst - best.worst <= guard:
+        yield (
+            f"at worst the advantage over the pistons as listed, {now.worst - best.worst:.3g} {unit}, is "
+            f"smaller than the uncertainty, {guard:.3g} {unit}: leaving them where they are is as good"
+        )
+    if not best.proved:
+        yield "the search was cut short: a better answer is not ruled out"
 
 
 def _next_best(

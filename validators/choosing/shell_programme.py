@@ -6,7 +6,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 
@@ -82,6 +81,10 @@ class ShellJob:
     def is_outside(self, clearance: float) -> bool:
         """Return whether a clearance is outside the limits, as the figures stand."""
         return rounded(clearance - self.lower) < 0 or rounded(clearance - self.upper) > 0
+
+    def sum_of_squares(self, away: Sequence[float]) -> float:
+        """Return the sum of squares of some deviations, rounded far below a micrometre in either unit."""
+        return round(float(sum((value * self.scale) ** 2 for value in away)), 6) / self.scale**2
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,13 +274,12 @@ class ShellProgramme:
         """Return an answer with the values that it reaches, in the shown unit."""
         away = [self.job.away(bearing, pair) for bearing, pair in enumerate(pairs)]
         odd = sum(self.job.pairs[pair][0] != self.job.pairs[pair][1] for pair in pairs)
-        squares: Any = sum((value * self.job.scale) ** 2 for value in away)
         return Picked(
             tuple(pairs),
             bought or {},
             sum(self.job.outside(bearing, pair) for bearing, pair in enumerate(pairs)),
             max(away),
-            round(float(squares), 6) / self.job.scale**2,
+            self.job.sum_of_squares(away),
             odd,
             proved,
         )

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from validators.choosing.answers import Answer, Reached, count_of
-from validators.choosing.measured import Measured, rounded
+from validators.choosing.measured import Measured, out_of_limits, rounded
 from validators.choosing.shell_programme import Picked, ShellJob, ShellProgramme
 from validators.choosing.stock_lists import ShellStock
 
@@ -90,7 +90,7 @@ def choose_shells(
             shortfall=("stock cannot serve these bearings, whatever is bought",),
         ), {}
     rows = _rows(read, kind, bearings, job, picked, rod_from)
-    outside = tuple(_out_of_limits(read, kind, rows))
+    outside = tuple(out_of_limits(read, f"{kind}_clearance", rows))
     answer = Answer(
         topic=topic,
         state="short" if picked.bought else "chosen",
@@ -220,9 +220,11 @@ def _reached(
     was = [value for value in now if value is not None]
     was = was if len(was) == len(rows) else []
     yield Reached("worst deviation from the wanted clearance", picked.worst, unit, max(was) if was else None)
-    squares = rounded(sum(value**2 for value in was)) if was else None
+    squares = job.sum_of_squares(was) if was else None
     yield Reached("sum of squares of the deviations", picked.squares, f"{unit}²", squares)
-    odd_now = sum(bool(row["upper_now"]) and row["upper_now"] != row["lower_now"] for row in rows)
+    odd_now = sum(
+        bool(row["upper_now"]) and row["upper_now"].casefold() != row["lower_now"].casefold() for row in rows
+    )
     yield Reached("odd pairs", picked.odd, "", float(odd_now) if was else None)
 
 
@@ -262,28 +264,13 @@ def _limits(
     )
 
 
-def _out_of_limits(read: Measured, kind: str, rows: list[dict[str, Any]]) -> Iterator[str]:
-    """Name the bearings whose clearance is not surely within its limits, and by how much."""
-    guard, unit = read.number(f"{kind}_clearance_guard_used"), read.unit(f"{kind}_clearance")
-    for side, sign in (("lower", 1.0), ("upper", -1.0)):
-        limit = read.number(f"{kind}_clearance_{side}")
-        if limit is None or guard is None:
-            continue
-        short = {row["place"]: rounded(sign * (row["clearance"] - limit) - guard) for row in rows}
-        told = [f"{place} by {-left:.4g} {unit}" for place, left in short.items() if left < 0]
-        if told:
-            yield (
-                f"not surely within the {side} limit, {limit:.6g} {unit} (uncertainty counted): "
-                f"{', '.join(told)}"
-            )
-
-
 def _order(job: ShellJob, rows: list[dict[str, Any]]) -> Iterator[str]:
     """Say how many shells of each grade the choice needs, and how many of them are not fitted yet."""
     for grade in filter(None, dict.fromkeys(job.grades)):
         needed = [sum(row[half] == grade for row in rows) for half in ("upper", "lower")]
         fitted = [
-            sum(row[half] == grade == row[f"{half}_now"] for row in rows) for half in ("upper", "lower")
+            sum(row[half] == grade and row[f"{half}_now"].casefold() == grade.casefold() for row in rows)
+            for half in ("upper", "lower")
         ]
         if any(needed):
             yield (

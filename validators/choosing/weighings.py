@@ -75,9 +75,8 @@ def from_list(
     masses, guards = {}, []
     for kind, of_kind in marks.items():
         masses[kind] = [weighed[kind].masses[mark.casefold()] for mark in of_kind.values()]
-        guards.append(
-            max(weighed[kind].uncertainties.get(m.casefold(), math.nan) for m in of_kind.values())
-        )
+        told = [weighed[kind].uncertainties.get(mark.casefold(), math.nan) for mark in of_kind.values()]
+        guards.append(math.nan if any(map(math.isnan, told)) else max(told))
     guard = math.sqrt(2 * sum(value**2 for value in guards))
     return Weights(masses["piston"], masses["pin"], masses["rod"], guard), []
 
@@ -116,12 +115,12 @@ def from_sheet(read: Measured, piston_from: Mapping[int, int]) -> tuple[Weights 
     # The sheet gives the uncertainty of the difference of two weighings; a sum has one for each part.
     single = read.number("mass_guard")
     parts = len(masses) - len(told)
-    upper = read.number("reciprocating_spread_upper")
+    upper, of_spread = (read.number(f"reciprocating_spread_{what}") for what in ("upper", "guard_used"))
     return Weights(
         pistons,
         list(masses["pin_mass"].values()),
         list(masses["rod_small_mass"].values()),
         math.nan if single is None else single * math.sqrt(parts),
-        math.nan if upper is None or single is None else upper - single,
+        math.nan if upper is None or of_spread is None else upper - of_spread,
         tuple(told),
     ), []

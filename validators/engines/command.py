@@ -12,9 +12,12 @@ from validators.engines.certificate import ENGINES, certify
 from validators.engines.engine import EngineError, Write
 from validators.prove import mutants_hold, prove_and_print
 
+USUAL, USUAL_THROUGH_FILES = 200, 20
+"""Builds for each layout and family where the formulas library computes alone, and where files are filled."""
+
 
 def prove_with(
-    builds: int,
+    builds: int | None,
     layouts: Sequence[str],
     families: Sequence[str],
     seed: int,
@@ -28,6 +31,9 @@ def prove_with(
     echo: Callable[[str], None] = print,
 ) -> bool:
     """Run the proof for the command line; return whether it holds.
+
+    Where no number of builds is given, it is one that takes minutes: fewer where an office program has to
+    open each of them as a file.
 
     With the one engine that needs no file, and no certificate asked for, what the builds never brought
     about is told as well.
@@ -43,7 +49,9 @@ def prove_with(
         for word in given:
             if word not in known:
                 raise DefinitionError("prove", f"'{word}' is no known {what}{nearest(word, known)}")
-    if list(engines) == ["formulas"] and certificate is None and minutes is None:
+    alone = list(engines) == ["formulas"]
+    builds = builds or (USUAL if alone else USUAL_THROUGH_FILES)
+    if alone and certificate is None and minutes is None:
         return prove_and_print(builds, layouts, families, seed, mutants=mutants, jobs=jobs, echo=echo)
     try:
         found = certify(

@@ -51,6 +51,13 @@ STEPS = ("step_state", "step_by", "step_date")
 LONGEST = 600
 """Characters of a note that are printed; the rest stays in the workbook."""
 
+COUNTED = {
+    "missing_total": "entries still missing",
+    "mark_faults": "marks missing, doubled or in another bore",
+    "fitted_faults": "bores with another part than was measured for them",
+    "fit_points_open": "points of rings, pins and retainers that are not passed",
+}
+"""What holds the assembly besides verdicts."""
 WORDS = ("under", "over", "too close to call", "not measured", "no limit set", "check limits", CHECK_ENTRY)
 
 
@@ -201,12 +208,10 @@ def _holds(sheet: Checked, faults: Sequence[Finding]) -> Iterator[str]:
                 told.append(f"{word} {_places(sheet, where, len(verdicts))}".rstrip())
         if told:
             yield f"{entry.label} ({cell.sheet}): {'; '.join(told)}"
-    missing = results.get("missing_total")
-    if isinstance(missing, float) and missing:
-        yield f"{missing:.0f} entries still missing"
-    marks = results.get("mark_faults")
-    if isinstance(marks, float) and marks:
-        yield f"{marks:.0f} marks missing, doubled or in another bore"
+    for key, told_as in COUNTED.items():
+        count = results.get(key)
+        if isinstance(count, float) and count:
+            yield f"{count:.0f} {told_as}"
     for finding in faults:
         if finding.severity is Severity.BLOCKS:
             about = f"{finding.code} {finding.name}, {finding.place}: {finding.found}"

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from validators.reference.value import Value, rounded_nine
+from validators.reference.value import Value, only_where, rounded_nine
 
 __not_quantities__ = ("chances_of", "extreme_guard")
 
@@ -58,7 +58,7 @@ def chances_of(quantity: str, cylinders: Value) -> Value:
     Parameters
     ----------
     quantity : str
-        The judged quantity.
+        The judged quantity, an extreme.
     cylinders : shape (...), [1]
 
     Returns
@@ -67,7 +67,7 @@ def chances_of(quantity: str, cylinders: Value) -> Value:
 
     Notes
     -----
-    1 for a figure that is no extreme.
+    For extremes only: any other figure has a guard of its own.
 
     Source
     ------
@@ -75,12 +75,12 @@ def chances_of(quantity: str, cylinders: Value) -> Value:
 
     Examples
     --------
-    >>> float(chances_of("rod_big_spread", 8)), chances_of("bore_taper", 8), chances_of("end_float", 8)
-    (16.0, 4, 1)
+    >>> float(chances_of("rod_big_spread", 8)), chances_of("bore_taper", 8)
+    (16.0, 4)
     """
     if quantity in SPREADS:
         return np.maximum(1.0, (cylinders / 2) ** 2)
-    return CHANCES.get(quantity, 1)
+    return CHANCES[quantity]
 
 
 def extreme_guard(guard: Value, guard_factor: Value, chances: Value) -> Value:
@@ -122,7 +122,6 @@ def extreme_guard(guard: Value, guard_factor: Value, chances: Value) -> Value:
     0.0
     """
     wanted = rounded_nine(guard_factor) > 0
-    factor = np.where(wanted, guard_factor, 1.0)
+    factor = only_where(wanted, guard_factor)
     widened = np.sqrt(factor**2 + 2 * np.log(chances)) * (guard / factor)
-    nothing = 0.0 * guard_factor  # nan where it is not known whether one is wanted
-    return np.where(wanted, widened, guard) + nothing * guard
+    return only_where(~np.isnan(guard_factor), np.where(wanted, widened, guard))

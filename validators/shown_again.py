@@ -1,0 +1,38 @@
+"""Cells without a name: the figure that each shows again, or the count of what a block lacks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import cast
+
+from sheetgen.naming import Names, element_name
+from sheetgen.plan import Plan, PlannedCell
+
+Shown = float | str | None
+
+
+def repeated_name(plan: Plan, cell: PlannedCell) -> str:
+    """Return the name of the cell whose figure a cell without a name shows again."""
+    if cell.role == "missing":
+        stem = next(s.template.stem for s in plan.sheets if s.template.title == cell.sheet)
+        return element_name("stage_missing", (stem,))
+    loop = dict(cast("Sequence[tuple[str, str]]", cell.index))  # an echo's index is the loop it stands in
+    place = f"{cell.sheet}!{cell.address}"
+    return element_name(*Names(plan.build, plan.catalogue).target(cell.key, None, loop, place))
+
+
+def repeated(
+    plan: Plan,
+    cell: PlannedCell,
+    batch: Sequence[Mapping[str, Shown]],
+    by_core: Mapping[str, Sequence[Shown]],
+) -> Sequence[Shown]:
+    """Return what a cell without a name must show: the figure that it repeats, or what a block lacks."""
+    if cell.role == "gap":
+        wanted = [member.name for key in cell.index for member in plan.by_key[key]]
+        return [float(sum(entries.get(one) in (None, "") for one in wanted)) for entries in batch]
+    name = repeated_name(plan, cell)
+    if plan.by_name[name].is_input:
+        typed = [entries[name] for entries in batch]
+        return ["not given" if cell.role == "job" and value in (None, "") else value for value in typed]
+    return by_core[name]
