@@ -5,6 +5,7 @@ from __future__ import annotations
 import warnings
 from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager
+from functools import wraps
 from types import ModuleType
 from typing import Any
 
@@ -40,8 +41,10 @@ class CoreBench:
             "required": self.plan.stage_inputs, "items": self.catalogue.items,
         }
         self.shapes, self.relations = self.recomputer.shapes, self.recomputer.relations
+        self.infinite: set[str] = set()
         results = evaluate(
-            inputs, self.shapes, self.relations, self.recomputer.limited, self.keys, **self.settings
+            inputs, self.shapes, self.relations, self.recomputer.limited, self.keys,
+            functions=[_noting(function, self.infinite) for function in find_functions()], **self.settings,
         )
         self.values = {**inputs, **results}
         self.by_sheet = {key: self._sheet_codes(key, marks) for key in self.keys}
@@ -96,7 +99,10 @@ class CoreBench:
         given = {name: value for name, value in self.values.items() if name != key}
         judged = self.catalogue.entries[key].of
         limited = [record for record in self.recomputer.limited if record.quantity == judged]
-        listed = [_current(function) for function in find_functions() if function.__name__ == key]
+        infinite: set[str] = set()
+        listed = [
+            _noting(_current(function), infinite) for function in find_functions() if function.__name__ == key
+        ]
         try:
             found = evaluate(
                 given, self.shapes, self.relations, limited, [key],
@@ -104,7 +110,21 @@ class CoreBench:
             )[key]
         except Exception:
             return True  # whatever a fault brings about, it is seen
-        return bool(np.any(~self._alike(key, found) & self.sound[key]))
+        # The evaluation would blank what is infinite; a function says itself what cannot be.
+        return bool(infinite - self.infinite) or bool(np.any(~self._alike(key, found) & self.sound[key]))
+
+
+def _noting(function: Callable[..., Any], infinite: set[str]) -> Callable[..., Any]:
+    """Return a function that takes note of itself where its answer is infinite."""
+
+    @wraps(function)
+    def noted(**given: Any) -> Any:
+        answer = function(**given)
+        if np.any(np.isinf(answer)):
+            infinite.add(function.__name__)
+        return answer
+
+    return noted
 
 
 def _current(function: Callable[..., Any]) -> Callable[..., Any]:

@@ -18,6 +18,7 @@ from validators.formula_mutants import written
 from validators.formula_statements import Statement
 from validators.pattern_plans import PlanStore
 from validators.random_layouts import random_layout
+from validators.random_texts import with_texts
 from validators.recalculate import compile_sheet
 from validators.recompute import PLUMBING, Recomputer
 from validators.shown_again import repeated
@@ -37,12 +38,16 @@ class Bench:
         What the sheets are written from.
     builds : int
         How many random builds stand on the bench, seeds from 0.
+    texts : bool
+        Whether texts stand among the numbers of every build.
     """
 
-    def __init__(self, plan: Plan, builds: int) -> None:
+    def __init__(self, plan: Plan, builds: int, *, texts: bool = False) -> None:
         self.plan, self.builds = plan, builds
         self.recomputer = Recomputer(plan)
-        self.batch = proof_builds(self.recomputer, range(builds))
+        self.batch: Sequence[Mapping[str, Any]] = proof_builds(self.recomputer, range(builds))
+        if texts:
+            self.batch = [with_texts(plan, build, seed) for seed, build in enumerate(self.batch)]
         self.by_core = self.recomputer.reference(self.batch)
         self._content: dict[CellKey, list[Any]] = {}
 
@@ -164,10 +169,10 @@ def _address(place: tuple[int, int]) -> str:
 
 
 @cache
-def bench(layout: str, family: str, builds: int) -> Bench:
+def bench(layout: str, family: str, builds: int, texts: bool = False) -> Bench:
     """Return the bench of one layout known by name, or of a random one by its number, set up once."""
     definition = random_layout(int(layout)) if layout.isdecimal() else new_build(layout, family)
-    return Bench(plan_workbook(definition), builds)
+    return Bench(plan_workbook(definition), builds, texts=texts)
 
 
 __all__ = ["Bench", "bench"]
