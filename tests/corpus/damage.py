@@ -292,8 +292,13 @@ def respelt(copy: Copy, chance: random.Random) -> Fault | None:
 
     def respell(root: Any) -> None:
         for formula in root.iter(f"{{{MAIN}}}f"):
-            text = formula.text.replace("IF(", "if( ").replace(",", " , ").replace("COUNT(", "Count(")
-            formula.text = text.upper() if '"' not in text else text
+            pieces = formula.text.split('"')
+            pieces[::2] = [
+                piece.replace("IF(", "if( ").replace(",", " , ").replace("COUNT(", "Count(")
+                for piece in pieces[::2]
+            ]
+            text = '"'.join(pieces)
+            formula.text = text.upper() if len(pieces) == 1 else text
 
     return Fault(frozenset(), edit=lambda data: edits.edit_sheet(data, title, respell))
 
