@@ -470,7 +470,7 @@ def prove_command(
 
         ok = prove_with(
             builds, layout or [], units or [], seed, engine or [], minutes=minutes, certificate=certificate,
-            mutants=mutants, jobs=jobs, write=bare_workbook, echo=say_line,
+            mutants=mutants, jobs=jobs, write=bare_workbook, echo=say_line, told=tell,
         )
         raise typer.Exit(0 if ok else 1)
 

@@ -29,8 +29,11 @@ def prove_with(
     mutants: bool = False,
     jobs: int = 1,
     echo: Callable[[str], None] = print,
+    told: Callable[[str], None] = lambda _: None,
 ) -> bool:
     """Run the proof for the command line; return whether it holds.
+
+    What was found is echoed at the end; each engine's part is told when it is done.
 
     Where no number of builds is given, it is one that takes minutes: fewer where an office program has to
     open each of them as a file.
@@ -56,7 +59,7 @@ def prove_with(
     try:
         found = certify(
             layouts or list(presets()), families or list(FAMILIES), builds, seed, engines or list(ENGINES),
-            write, minutes=minutes, jobs=jobs,
+            write, minutes=minutes, jobs=jobs, echo=told,
         )
     except EngineError as error:
         raise DefinitionError("prove", str(error)) from None
