@@ -92,10 +92,11 @@ class Films(Steps):
         self.usual_running()
 
     def no_journal(self) -> None:
-        """Give a journal no size, or less, where all else bears a film."""
-        _, journal = self.chance.choice(BEARINGS)
-        self.put(f"nominal_size_{journal}", self.chance.choice([0.0, -2.0]))
+        """Give a journal no diameter, or a bearing no width, or less, where all else bears a film."""
         self.usual_running()
+        bearing, journal = self.chance.choice(BEARINGS)
+        size = self.chance.choice([f"nominal_size_{journal}", f"{bearing}_bearing_width"])
+        self.put(size, self.chance.choice([0.0, -2.0]))
 
     def usual_running(self) -> None:
         """Let every duty be one that bears a film: speed, gas and heat as usual, oils and widths too."""
