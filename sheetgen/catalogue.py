@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
 from sheetgen.errors import DefinitionError, nearest
+from sheetgen.prompts import Prompts, read_prompts
+from sheetgen.subjects import item_label
 
 TEMPLATES = Path(__file__).resolve().parent.parent / "templates_src"
 FAMILIES = ("millimetre", "inch")
@@ -72,6 +74,7 @@ class Entry:
     chances: int | str = 1
     advisory: bool = False
     prompt: str = ""
+    title: str = ""
     term: str = ""
     list: str = ""
     of: str = ""
@@ -127,7 +130,7 @@ def read_toml(path: Path) -> dict[str, Any]:
 
 
 def _entry(where: str, key: str, fields: Mapping[str, Any]) -> Entry:
-    known = set(Entry.__dataclass_fields__) - {"key", "of"}
+    known = set(Entry.__dataclass_fields__) - {"key", "of", "prompt", "title"}
     for name in fields:
         if name not in known:
             raise DefinitionError(f"{where}, {key}", f"unknown field '{name}'{nearest(name, known)}")
@@ -176,31 +179,16 @@ def _measure_of_guard(guard: str, entries: Mapping[str, Entry]) -> str:
     return next(entries[stem].measure for stem in stems if stem in entries)
 
 
-def _limit_entries(entry: Entry, entries: Mapping[str, Entry]) -> list[Entry]:
+def _limit_entries(entry: Entry, entries: Mapping[str, Entry], prompts: Prompts) -> list[Entry]:
     """Make what a limited quantity brings along: its limits, their origin and state, its verdict."""
-    made = [
-        Entry(
-            key=f"{entry.key}_{side}",
-            label=f"{entry.label}, {side} limit",
-            kind="given",
-            measure=entry.measure,
-            optional=True,
-            of=entry.key,
-            prompt=f"The {side} limit, in the unit of this row. Leave blank if there is none.",
-        )
-        for side in LIMIT_SIDES[entry.limits]
-    ]
-    made.append(
-        Entry(
-            key=f"{entry.key}_origin",
-            label=f"{entry.label}, limits come from",
-            kind="given",
-            words="origin",
-            optional=True,
-            of=entry.key,
-            prompt="Where the limits come from. The part maker's sheet overrides common practice.",
-        )
-    )
+
+    def given(side: str, label: str, **what: str) -> Entry:
+        title, text = prompts.of_limit(side, item_label(entry.key, entry.label))
+        return Entry(key=f"{entry.key}_{side}", label=f"{entry.label}, {label}", kind="given", optional=True,
+                     of=entry.key, prompt=text, title=title, **what)  # type: ignore[arg-type]
+
+    made = [given(side, f"{side} limit", measure=entry.measure) for side in LIMIT_SIDES[entry.limits]]
+    made.append(given("origin", "limits come from", words="origin"))
     result = partial(Entry, kind="result", of=entry.key)
     made.append(
         result(key=f"{entry.key}_limit_state", label=f"{entry.label}, limits are", words="limit_state")
@@ -224,12 +212,12 @@ def _limit_entries(entry: Entry, entries: Mapping[str, Entry]) -> list[Entry]:
 
 @cache
 def load_catalogue(path: Path = TEMPLATES / "quantities.toml") -> Catalogue:
-    """Read the catalogue, strictly.
+    """Read the catalogue and, beside it, the prompts of its entries; strictly.
 
     Raises
     ------
     DefinitionError
-        A key, field, axis, measure or word list that does not exist.
+        A key, field, axis, measure or word list that does not exist; an entry without a prompt.
     """
     where = path.name
     data = read_toml(path)
@@ -256,9 +244,15 @@ def load_catalogue(path: Path = TEMPLATES / "quantities.toml") -> Catalogue:
         entry = _entry(where, key, fields)
         _check(where, entry, catalogue)
         entries[key] = entry
+    beside = path.with_name("prompts.toml")
+    labels = {key: entry.label for key, entry in entries.items() if entry.is_input}
+    prompts = read_prompts(beside.name, read_toml(beside), labels)
+    for key, label in labels.items():
+        said = {"prompt": prompts.texts[key], "title": prompts.title(key, label)}
+        entries[key] = replace(entries[key], **said)  # type: ignore[arg-type]
     limited = tuple(key for key, entry in entries.items() if entry.limits)
     for key in limited:
-        for made in _limit_entries(entries[key], entries):
+        for made in _limit_entries(entries[key], entries, prompts):
             if made.key in entries:
                 raise DefinitionError(f"{where}, {made.key}", "this key is made from a limit")
             entries[made.key] = made

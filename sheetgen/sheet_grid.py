@@ -193,7 +193,7 @@ class SheetGrid(ListedBlocks):
             elif key.endswith("_note") and self.alone and line.quantity:
                 self.widen(self.text_end - self.first + 1)
             note = line.note or (entry.prompt if entry.is_input and line.quantity else "")
-            if note and self.alone:
+            if note and self.alone and self.cells[-1].columns == 1:
                 start = self.first + 2
                 self.put(start, "note", value=note, columns=self.template.text_columns - start + 1)
             self.row += 1

@@ -6,7 +6,7 @@ from sheetgen.catalogue import EXACT, TEMPLATES, Entry, read_toml
 from sheetgen.layout import bolt_classes, materials
 from sheetgen.naming import element_label, element_name
 from sheetgen.sheet_cells import SheetCells
-from sheetgen.sheet_words import item_label
+from sheetgen.subjects import item_label
 from sheetgen.template import Block
 
 
@@ -23,7 +23,7 @@ class ListedBlocks(SheetCells):
         told = [self.catalogue.entries[key].label for key in block.limits]
         for key in block.limits:
             entry = self.catalogue.entries[key]
-            label = item_label(entry) if told.count(entry.label) > 1 else entry.label
+            label = item_label(key, entry.label) if told.count(entry.label) > 1 else entry.label
             self.put(self.base, "row_label", value=self.words.with_unit(label, key))
             for offset, side in enumerate(("lower", "upper")):
                 if entry.limits in ("both", side):

@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from typing import Any
 
 from sheetgen.assembly import Step, steps_for
-from sheetgen.catalogue import Entry
 from sheetgen.errors import DefinitionError
 from sheetgen.layout import Index, stage_labels
 from sheetgen.naming import Names
+from sheetgen.subjects import item_label
 from sheetgen.template import read_templates
 
 PRINTED = {
@@ -35,25 +35,6 @@ def printed_unit(unit: str) -> str:
     return PRINTED.get(unit, unit)
 
 
-SUBJECTS = {
-    "candidate": "Combinations",
-    "roughness": "Bore surface",
-    "bore": "Bores",
-    "piston_speed": "",
-    "piston": "Pistons",
-    "bush": "Small ends",
-    "main_journal": "Main journals",
-    "main_runout": "Main journals",
-    "main": "Main bearings",
-    "crankpin": "Crankpins",
-    "stroke": "Crankpins",
-    "rod": "Rod bearings",
-    "rail": "Oil rails",
-    "deck": "Deck",
-}
-"""What a limited quantity belongs to, by the start of its key; the first that fits counts."""
-
-
 RADII = {"top": 0.94, "second": 0.8, "high": 0.66, "joint": 0.52, "deep": 0.38}
 """Where the gaps are drawn, in radii of the piston: no two rings on one circle, so none hides another."""
 HEIGHTS = {"top": 3, "middle": 2, "bottom": 1}
@@ -74,15 +55,6 @@ def circle_point(label: str) -> tuple[float, float]:
         return ENDS[label]
     angle = math.radians(10 * int(label[1:]))
     return round(math.sin(angle), 6), round(math.cos(angle), 6)
-
-
-def item_label(entry: Entry) -> str:
-    """Return a limited quantity's label with what it belongs to."""
-    subject = next((told for start, told in SUBJECTS.items() if f"{entry.key}_".startswith(f"{start}_")), "")
-    if not subject:
-        return entry.label
-    keep = entry.key.startswith("roughness_")
-    return f"{subject}: {entry.label if keep else entry.label[:1].lower() + entry.label[1:]}"
 
 
 class SheetWords:
@@ -181,7 +153,7 @@ class SheetWords:
         """Return what stands at the left of a row."""
         if axis == "item":
             entry = self.catalogue.entries.get(label)
-            return item_label(entry) if entry else "Rings: end gap"
+            return item_label(entry.key, entry.label) if entry else "Rings: end gap"
         if axis == "task":
             step = next(step for step in self.steps if step.key == label)
             return f"{self.told(axis, label)}  {step.title}"

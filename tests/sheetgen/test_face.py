@@ -9,13 +9,15 @@ import openpyxl
 import pytest
 
 from sheetgen.build import new_build
-from sheetgen.catalogue import TEMPLATES, load_catalogue
+from sheetgen.catalogue import TEMPLATES, load_catalogue, read_toml
 from sheetgen.diagrams.canvas import HEIGHT, WIDTH
 from sheetgen.diagrams.render import DIAGRAMS, DOTS_PER_INCH, alternative, chunks, digest, written_digest
+from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook
 from sheetgen.look import look, properties
 from sheetgen.paper import cell_pixels, column_widths, paper_size, print_scale, row_heights
 from sheetgen.plan import plan_workbook
+from sheetgen.prompts import read_prompts
 from sheetgen.template import read_templates
 from sheetgen.text_fit import PIXELS_PER_POINT, text_width
 from sheetgen.workbook import store_values, workbook_bytes
@@ -321,3 +323,63 @@ def test_charts_are_empty_before_anything_is_measured(issued):
     for key in ("profile_across", "candidate_drop", "candidate_ahead"):
         values = {book[cell.sheet][cell.address].value for cell in plan.by_key[key]}
         assert values == {-9}, key
+
+
+# ------------------------------------------------------------ prompts
+
+
+def test_every_entry_says_what_to_type(issued):
+    """Each entry has a text of its own that says more than its label, and fits what a program shows."""
+    plan, _, book = issued
+    inputs = {key: entry for key, entry in plan.catalogue.entries.items() if entry.is_input}
+    assert len({entry.prompt for entry in inputs.values()}) == len(inputs) > 400
+    shown = {}
+    for page in book.worksheets[:-1]:
+        for rule in page.data_validations.dataValidation:
+            for cell in rule.sqref.ranges:
+                shown[page.title, cell.min_row, cell.min_col] = rule
+    for key, entry in inputs.items():
+        first = min((cell for cell in plan.by_key[key]), key=lambda cell: (cell.row, cell.column))
+        rule = shown[first.sheet, first.row, first.column]
+        assert rule.prompt.startswith(entry.prompt)
+        assert 20 < len(rule.prompt) <= 255, key
+        assert 0 < len(rule.promptTitle) <= 32, key
+        assert len(rule.error) <= 224, key
+        assert set(re.findall(r"\w+", entry.prompt.lower())) - set(re.findall(r"\w+", entry.label.lower()))
+        unit = plan.unit(key)
+        assert not unit or rule.prompt.endswith(f"Unit: {unit}."), key
+
+
+def test_prompts_name_no_unit_of_one_family():
+    """A text stands in both families, so it speaks of mm or inches only where it names both."""
+    for entry in load_catalogue().entries.values():
+        one, other = (re.search(rf"(?<![/\w]){unit}\b(?![²³/])", entry.prompt) for unit in ("mm", "µm"))
+        assert not one, entry.key
+        assert not other, entry.key
+
+
+def test_prompts_stand_under_the_sheet_that_asks(issued):
+    """In the file of the texts each stands under its sheet, so that a writer finds it."""
+    plan, _, _ = issued
+    stems = {sheet.template.title: sheet.template.stem for sheet in plan.sheets}
+    said = read_toml(TEMPLATES / "prompts.toml")
+    for key, cells in plan.by_key.items():
+        entry = plan.catalogue.entries[key]
+        if entry.is_input and not entry.of:
+            assert key in said[stems[cells[0].sheet]], key
+
+
+@pytest.mark.parametrize(("change", "fault"), [
+    (lambda said: said["bores"].pop("torque_plate"), "torque_plate: this entry has no text"),
+    (lambda said: said["crank"].update(torque_plate="Again."), "torque_plate: it has a text already"),
+    (lambda said: said["bores"].update(bore_readin="Slip."), "bore_readin: this is no entry"),
+    (lambda said: said["titles"].pop("deck_along"), "has more than 32 characters"),
+    (lambda said: said["limits"].update(lower="The lower limit."), "'lower' does not say of what"),
+])
+def test_a_fault_in_the_texts_is_named(change, fault):
+    """A missing, second or stray text, and a heading that would be cut off, are faults of the file."""
+    said = read_toml(TEMPLATES / "prompts.toml")
+    labels = {k: e.label for k, e in load_catalogue().entries.items() if e.is_input and not e.of}
+    change(said)
+    with pytest.raises(DefinitionError, match=fault):
+        read_prompts("prompts.toml", said, labels)
