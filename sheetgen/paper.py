@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from sheetgen.catalogue import Catalogue, Entry
 from sheetgen.layout import materials
 from sheetgen.look import VERDICTS, look, properties
-from sheetgen.planned import PlannedCell, PlannedSheet, column_letters
+from sheetgen.planned import Band, PlannedCell, PlannedSheet, column_letters
 from sheetgen.sheet_cells import LABEL_COLUMN
 from sheetgen.text_fit import PIXELS_PER_POINT, column_characters, column_pixels, text_width, wrapped_lines
 
@@ -168,6 +168,16 @@ def is_shrunk(
     return bool(sheet.template.one_page and room < total <= room * look()["paper"]["shrink"])
 
 
+def _last_of_kin(bands: Sequence[Band]) -> int:
+    """Return the last row of the first band and of those that go on with it without a title of their own."""
+    last = bands[0].last
+    for band in bands[1:]:
+        if band.titled or band.starts_page:
+            break
+        last = band.last
+    return last
+
+
 def page_breaks(
     sheet: PlannedSheet, widths: Sequence[float], heights: Sequence[float], family: str
 ) -> list[int]:
@@ -179,13 +189,14 @@ def page_breaks(
         return []
     breaks: list[int] = []
     used, repeated, done = 0.0, heights[0], 0
-    for band in sheet.bands:
-        if band.first > sheet.printed_rows:
-            break
+    bands = [band for band in sheet.bands if band.first <= sheet.printed_rows]
+    for number, band in enumerate(bands):
         before = sum(heights[done : band.first - 1])
         height = sum(heights[band.first - 1 : band.last])
         if breaks or done:
-            fits = used + before + height <= room
+            together = sum(heights[band.first - 1 : _last_of_kin(bands[number:])])
+            whole = together if together <= room - repeated else height
+            fits = used + before + whole <= room
             if band.starts_page or not fits:
                 breaks.append(band.first - 1)
                 used, before = repeated, 0.0

@@ -72,13 +72,15 @@ class PlannedCell:
 class Band:
     """Rows that stay together on paper; `starts_page` when they begin a new page.
 
-    `workings` when there is nothing else in them: steps on the way, which are not printed.
+    `workings` when there is nothing else in them: steps on the way, which are not printed. What is not
+    `titled` goes on with what stands above it.
     """
 
     first: int
     last: int
     starts_page: bool
     workings: bool = False
+    titled: bool = True
 
 
 @dataclass(frozen=True, slots=True)

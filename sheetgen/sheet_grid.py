@@ -56,8 +56,10 @@ class SheetGrid(ListedBlocks):
             self.row += 1
             ends[block.column] = self.row
             starts = [tops[-1], *self.cuts]
+            titled = bool(block.title) or block.kind == "constants"
             for first, following in zip(starts, [*self.cuts, self.row], strict=True):
-                bands = joined(bands, Band(first, following - 2, block.page_break, block.workings))
+                band = Band(first, following - 2, block.page_break, block.workings, titled)
+                bands = joined(bands, band)
             self.cuts.clear()
         self.put_gaps(heads)
         columns = max(cell.column + cell.columns - 1 for cell in self.cells)
@@ -282,6 +284,7 @@ def joined(bands: Sequence[Band], band: Band) -> list[Band]:
             max(one.last for one in whole),
             any(one.starts_page for one in whole),
             all(one.workings for one in whole),
+            any(one.titled for one in whole),
         ),
     ]
 

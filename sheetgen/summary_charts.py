@@ -1,4 +1,4 @@
-"""The charts of the summary, and every drawing by its name.
+"""The charts of the summary and of the sheets where a choice is made, and every drawing by its name.
 
 Told apart by shape and hatching, not by colour. A column that is not known has no height; a point that
 is not known stands outside the frame.
@@ -7,6 +7,7 @@ is not known stands outside the frame.
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from sheetgen.chart_style import axis, finished
@@ -18,6 +19,9 @@ from sheetgen.plan import Plan
 PLACE_LEAST, PLACE_MOST = -0.5, 1.5
 """Frame of the chart of places: nought is the lower limit, one the upper."""
 WORDS_AT_LIMITS = '[=0]"lower limit";[=1]"upper limit";'
+MOST_HEIGHT, MOST_SPREAD = 3.5, 1.2
+"""Beyond these (millimetres; ratio) the axes say nothing: a program numbers an axis from 0 to 12 where
+nothing is measured yet."""
 
 
 def whole(plan: Plan, key: str) -> str:
@@ -26,27 +30,42 @@ def whole(plan: Plan, key: str) -> str:
     return cells(plan, first.name, rest[-1].name if rest else "")
 
 
-def clearance_places(book: Any, plan: Plan) -> Any:
-    """Where every clearance lies between its limits."""
+PLACES = {
+    "piston in bore": ("cylinder_number", "place_piston", "square"),
+    "main bearing": ("main_number", "place_main", "diamond"),
+    "rod bearing": ("cylinder_number", "place_rod", "x"),
+}
+"""Series of clearances: what they stand over, where they lie between their limits, their mark."""
+
+
+def clearance_places(book: Any, plan: Plan, *names: str) -> Any:
+    """Where clearances lie between their limits: all kinds under a title, or the named ones without."""
     colours = look()["colours"]
     chart = book.add_chart({"type": "scatter"})
-    series = (
-        ("piston in bore", "cylinder_number", "place_piston", "square"),
-        ("main bearing", "main_number", "place_main", "diamond"),
-        ("rod bearing", "cylinder_number", "place_rod", "x"),
-    )
-    for name, places, values, shape in series:
+    shown = names or tuple(PLACES)
+    for name in shown:
+        places, values, shape = PLACES[name]
         ground = {"color": colours["ink"]} if shape == "diamond" else {"none": True}
         chart.add_series({
             "name": name, "categories": whole(plan, places), "values": whole(plan, values),
             "marker": {"type": shape, "size": 8, "border": {"color": colours["ink"]}, "fill": ground},
         })
-    most = max(plan.build.layout.cylinders, plan.build.layout.mains)
-    chart.set_x_axis(axis("Cylinder or main bearing", min=0, max=most + 1, major_unit=1, num_format="0",
+    over = {PLACES[name][0]: name for name in shown}
+    most = max(len(plan.by_key[places]) for places in over)
+    told = "Cylinder or main bearing" if len(over) > 1 else plan.catalogue.entries[next(iter(over))].label
+    chart.set_x_axis(axis(told, min=0, max=most + 1, major_unit=1, num_format=f'[=0]"";[={most + 1}]"";0',
                            label_position="low", major_gridlines={"visible": False}))
     chart.set_y_axis(axis("", min=PLACE_LEAST, max=PLACE_MOST, major_unit=0.5, num_format=WORDS_AT_LIMITS,
-                           label_position="low"))
-    return finished(chart, "Clearances between their limits")
+                           label_position="low", crossing=PLACE_LEAST))
+    made = finished(chart, "" if names else "Clearances between their limits")
+    if names:
+        made.set_legend({"none": True})
+    return made
+
+
+def _places_of(book: Any, plan: Plan, name: str) -> Any:
+    """Where the clearances of one kind lie between their limits."""
+    return clearance_places(book, plan, name)
 
 
 def rocked_heights(book: Any, plan: Plan) -> Any:
@@ -63,7 +82,8 @@ def rocked_heights(book: Any, plan: Plan) -> Any:
             "border": {"color": ink}, "gap": 60, **ground,
         })
     chart.set_x_axis(axis("Cylinder", label_position="low", major_gridlines={"visible": False}))
-    chart.set_y_axis(axis(f"Height, {plan.unit('crown_highest')}"))
+    most = plan.catalogue.measures["length"].from_millimetre(MOST_HEIGHT, plan.build.family)
+    chart.set_y_axis(axis(f"Height, {plan.unit('crown_highest')}", num_format=f'[>{most:.2g}]"";General'))
     return finished(chart, "Rocked height and gasket")
 
 
@@ -76,7 +96,7 @@ def ratio_spread(book: Any, plan: Plan) -> Any:
         "values": whole(plan, "ratio_from_mean"), "fill": {"color": ink}, "border": {"color": ink}, "gap": 60,
     })
     chart.set_x_axis(axis("Cylinder", label_position="low", major_gridlines={"visible": False}))
-    chart.set_y_axis(axis("Ratio minus mean", num_format="0.00"))
+    chart.set_y_axis(axis("Ratio minus mean", num_format=f'[>{MOST_SPREAD}]"";0.00'))
     chart = finished(chart, "Compression ratio, spread")
     chart.set_legend({"none": True})
     return chart
@@ -88,6 +108,7 @@ CHARTS: dict[str, Callable[[Any, Plan], Any]] = {
     "bore_profiles": bore_profiles,
     "ring_dial": ring_dial,
     "clearance_places": clearance_places,
+    **{f"{values}_chart": partial(_places_of, name=name) for name, (_, values, _) in PLACES.items()},
     "rocked_heights": rocked_heights,
     "ratio_spread": ratio_spread,
 }
