@@ -58,7 +58,7 @@ def row_heights(
     sheet: PlannedSheet, cells: Sequence[PlannedCell], widths: Sequence[float], catalogue: Catalogue
 ) -> list[float]:
     """Return the height of each row, in points: what its cells need, a gap where there are none."""
-    points = look()["heights"]
+    points = {**look()["heights"], **look()["heights_of"].get(sheet.template.stem, {})}
     base: dict[str, float] = {
         "title": points["title"], "purpose": points["purpose"], "missing_label": points["head"],
         "gap": points["head"], "filled_by": points["purpose"], "signature": points["signature"],
@@ -73,7 +73,7 @@ def row_heights(
         need = base.get(cell.role, small.get(cell.role, points["row"]))
         if cell.role == "input":
             entry = catalogue.entries[cell.key]
-            need = points[_entry_height(entry)]
+            need = float(points[_entry_height(entry)])
             if entry.text == "note" and entry.over == ("candidate",):
                 need *= NOTE_LINES  # a few words in a narrow column
         need = max(need, _text_height(cell, widths, catalogue))

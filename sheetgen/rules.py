@@ -3,9 +3,24 @@
 from __future__ import annotations
 
 import datetime
+import textwrap
 from typing import Any
 
 from sheetgen.plan import Plan, printed_unit
+
+LINE = 40
+"""Characters in a line of a prompt: some programs wrap none, and it would hide the row beside the cell."""
+
+
+def in_lines(message: str) -> str:
+    r"""Return a prompt in lines that are short enough for a small box beside the cell.
+
+    Examples
+    --------
+    >>> in_lines("Micrometer or caliper over the ends of the pin, from end to end.\nUnit: mm.")
+    'Micrometer or caliper over the ends of\nthe pin, from end to end.\nUnit: mm.'
+    """
+    return "\n".join(textwrap.fill(line, LINE) for line in message.split("\n"))
 
 
 def entry_rule(plan: Plan, key: str) -> dict[str, Any]:
@@ -37,7 +52,7 @@ def entry_rule(plan: Plan, key: str) -> dict[str, Any]:
     rule |= {
         "ignore_blank": True,
         "input_title": entry.title,
-        "input_message": f"{entry.prompt} {form}".strip(),
+        "input_message": f"{entry.prompt}\n{form}".strip(),
         "error_title": "This cannot be right",
         "error_message": f"{entry.label}: {expected} Leave it blank if it was not measured.",
         "error_type": "stop",

@@ -41,7 +41,7 @@ from sheetgen.paper import (
     row_heights,
 )
 from sheetgen.plan import BIRTH_SHEET, Plan, PlannedCell, PlannedSheet
-from sheetgen.rules import entry_rule
+from sheetgen.rules import entry_rule, in_lines
 from sheetgen.seal import SealRow, ShopKey, seal_rows
 from sheetgen.sheet_cells import LABEL_COLUMN
 from sheetgen.sheet_grid import HEAD_ROWS
@@ -50,6 +50,8 @@ from sheetgen.telling import Telling, told
 
 PROGRAM = "boreledger"
 CHUNK = 30_000
+FEW_COLUMNS = 5
+"""A sheet of no more is seen as a whole: its labels need not stay in sight."""
 LINK_TIP = "Go to the first of these entries"
 POINTS_PER_PIXEL = 0.75
 PROTECTION = {
@@ -212,7 +214,7 @@ class _Writer:
             page.set_column(column, column, width)
         for row, height in enumerate(heights):
             page.set_row(row, height)
-        page.freeze_panes(HEAD_ROWS, LABEL_COLUMN)
+        page.freeze_panes(HEAD_ROWS, LABEL_COLUMN if sheet.columns > FEW_COLUMNS else 0)
         first_entry = next((cell for cell in cells if cell.is_input), None)
         if first_entry:
             page.set_selection(*[first_entry.row - 1, first_entry.column - 1] * 2)
@@ -344,6 +346,7 @@ class _Writer:
         for key, members in groups.items():
             rule = entry_rule(self.plan, key)
             rule["multi_range"] = areas(members)
+            rule["input_message"] = in_lines(rule["input_message"])
             page.data_validation(members[0].row - 1, members[0].column - 1, members[0].row - 1,
                                  members[0].column - 1, rule)
 

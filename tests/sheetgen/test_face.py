@@ -341,7 +341,8 @@ def test_every_entry_says_what_to_type(issued):
     for key, entry in inputs.items():
         first = min((cell for cell in plan.by_key[key]), key=lambda cell: (cell.row, cell.column))
         rule = shown[first.sheet, first.row, first.column]
-        assert rule.prompt.startswith(entry.prompt)
+        assert " ".join(rule.prompt.split()).startswith(entry.prompt)
+        assert all(len(line) <= 40 for line in rule.prompt.split("\n"))
         assert 20 < len(rule.prompt) <= 255, key
         assert 0 < len(rule.promptTitle) <= 32, key
         assert len(rule.error) <= 224, key
