@@ -100,6 +100,8 @@ def properties(role: str) -> Mapping[str, Any]:
                     "border_color": c["ink"]},
         "gap_label": {"align": "right", "indent": 1, "text_wrap": True, **small},
         "gap": {"bold": True, "align": "center", "border": 1, "border_color": c["line"]},
+        "first_gap_label": {**faint, **small},
+        "first_gap": {**faint, **small, "align": "right", "shrink": True},
         "filled_by": {**faint},
         "signature": {"valign": "bottom"},
         "block_title": {"bold": True, **rule},

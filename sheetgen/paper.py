@@ -61,12 +61,13 @@ def row_heights(
     points = {**look()["heights"], **look()["heights_of"].get(sheet.template.stem, {})}
     base: dict[str, float] = {
         "title": points["title"], "purpose": points["purpose"], "missing_label": points["head"],
+        "first_gap": points["small_line"],
         "gap": points["head"], "filled_by": points["purpose"], "signature": points["signature"],
         "block_title": points["block"], "working_title": points["block"], "working": points["working"],
         "constant": points["working"], "element_header": points["working"], "help": points["help"],
         "chart": points["chart"], "guide_label": points["guide"],
     }
-    small = dict.fromkeys(("unit_header", "working_label", "note"), points["working"])
+    small = dict.fromkeys(("unit_header", "working_label", "note", "first_gap_label"), points["working"])
     heights = [0.0] * sheet.rows
     tall: list[tuple[PlannedCell, float]] = []
     for cell in cells:

@@ -20,7 +20,7 @@ def in_lines(message: str) -> str:
     >>> in_lines("Micrometer or caliper over the ends of the pin, from end to end.\nUnit: mm.")
     'Micrometer or caliper over the ends of\nthe pin, from end to end.\nUnit: mm.'
     """
-    return "\n".join(textwrap.fill(line, LINE) for line in message.split("\n"))
+    return "\n".join(textwrap.fill(line, LINE, break_on_hyphens=False) for line in message.split("\n"))
 
 
 def entry_rule(plan: Plan, key: str) -> dict[str, Any]:

@@ -98,11 +98,15 @@ class SheetGrid(ListedBlocks):
         )
         column = LABEL_COLUMN + 2
         for title, cells in required.items():
-            keys = dict.fromkeys(cell.key for cell in cells)
+            keys = tuple(dict.fromkeys(cell.key for cell in cells))
             self.put(column, "gap_label", value=title.partition(",")[0], row=HEAD_ROWS)
-            self.put(column + 1, "gap", row=HEAD_ROWS, link=cells[0].address, index=tuple(keys),
+            self.put(column + 1, "gap", row=HEAD_ROWS, link=cells[0].address, index=keys,
                      formula="=" + "+".join(f"COUNTBLANK({{{key}[*]}})" for key in keys))
+            self.put(column, "first_gap", row=HEAD_ROWS + 1, columns=2, index=keys,
+                     formula=first_blank({key: self.catalogue.entries[key].title for key in keys}))
             column += 2
+        if required:
+            self.put(LABEL_COLUMN, "first_gap_label", value="The first of them", row=HEAD_ROWS + 1)
 
     def put_block(self, block: Block) -> None:
         """Put a block's title, its help and its cells; the rule under the title is as wide as they."""
@@ -271,6 +275,17 @@ class SheetGrid(ListedBlocks):
                 self.one(self.first + offset, line, {block.rows: label, **dict(line.at)}, block)
             self.row += 1
 
+
+def first_blank(titles: Mapping[str, str]) -> str:
+    """Return the formula that names the first kind of entry in which something is missing.
+
+    Examples
+    --------
+    >>> first_blank({"torque_plate": "Torque plate", "bore_reading": "Bore"})
+    '=IF(COUNTBLANK({torque_plate[*]})>0,"Torque plate",IF(COUNTBLANK({bore_reading[*]})>0,"Bore",""))'
+    """
+    steps = [f'IF(COUNTBLANK({{{key}[*]}})>0,"{title}",' for key, title in titles.items()]
+    return f'={"".join(steps)}""{")" * len(steps)}'
 
 
 def joined(bands: Sequence[Band], band: Band) -> list[Band]:

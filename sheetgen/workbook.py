@@ -214,7 +214,7 @@ class _Writer:
             page.set_column(column, column, width)
         for row, height in enumerate(heights):
             page.set_row(row, height)
-        page.freeze_panes(HEAD_ROWS, LABEL_COLUMN if sheet.columns > FEW_COLUMNS else 0)
+        page.freeze_panes(HEAD_ROWS + 1, LABEL_COLUMN if sheet.columns > FEW_COLUMNS else 0)
         first_entry = next((cell for cell in cells if cell.is_input), None)
         if first_entry:
             page.set_selection(*[first_entry.row - 1, first_entry.column - 1] * 2)

@@ -9,6 +9,7 @@ from typing import cast
 from sheetgen.formula_parts import Part, split_formula
 from sheetgen.naming import ALL, element_name
 from sheetgen.plan import BLANKS, Plan, PlannedCell
+from sheetgen.sheet_grid import first_blank
 from sheetgen.template import read_shapes, read_templates
 from validators.formula_mutants import read_places, written
 
@@ -102,6 +103,10 @@ def _sources(plan: Plan) -> Iterator[tuple[PlannedCell, str, str]]:
             continue
         if cell.role == "gap":
             yield cell, f"{stems[cell.sheet]}/blanks from {cell.index[0]}", f"={_blanks(cell.index)}"
+            continue
+        if cell.role == "first_gap":
+            titles = {str(key): plan.catalogue.entries[str(key)].title for key in cell.index}
+            yield cell, f"{stems[cell.sheet]}/first blank from {cell.index[0]}", first_blank(titles)
             continue
         if not cell.name:
             job = cell.role == "job"
@@ -199,7 +204,7 @@ class _Reader:
         entry = self.catalogue.entries[members[0].key]
         if cell.name:
             loop = self.catalogue.entries[cell.key].over
-        elif cell.role == "gap":
+        elif cell.role in ("gap", "first_gap"):
             loop = ()
         else:  # the index of a figure that is shown again is the loop it stands in
             loop = tuple(axis for axis, _ in cast("Sequence[tuple[str, str]]", cell.index))

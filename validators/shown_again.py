@@ -1,4 +1,4 @@
-"""Cells without a name: the figure that each shows again, or the count of what a block lacks."""
+"""Cells without a name: the figure that each shows again, the count of what a block lacks, what first."""
 
 from __future__ import annotations
 
@@ -27,10 +27,16 @@ def repeated(
     batch: Sequence[Mapping[str, Shown]],
     by_core: Mapping[str, Sequence[Shown]],
 ) -> Sequence[Shown]:
-    """Return what a cell without a name must show: the figure that it repeats, or what a block lacks."""
+    """Return what a cell without a name must show: what it repeats, how much a block lacks, what first."""
     if cell.role == "gap":
         wanted = [member.name for key in cell.index for member in plan.by_key[key]]
         return [float(sum(entries.get(one) in (None, "") for one in wanted)) for entries in batch]
+    if cell.role == "first_gap":
+        entries_of = plan.catalogue.entries
+        members = [(entries_of[key].title, one.name) for key in cell.index for one in plan.by_key[key]]
+        return [
+            next((told for told, name in members if entries.get(name) in (None, "")), "") for entries in batch
+        ]
     name = repeated_name(plan, cell)
     if plan.by_name[name].is_input:
         typed = [entries[name] for entries in batch]

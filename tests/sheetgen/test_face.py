@@ -46,7 +46,7 @@ def pages(plan):
 
 
 def test_blocks_count_what_the_sheet_counts(issued):
-    """The counts block by block add up to the sheet's, blank and partly filled."""
+    """The counts block by block add up to the sheet's, and each names the first kind that has a blank."""
     plan, data, _ = issued
     typed = {}
     for cells in plan.by_key.values():
@@ -54,11 +54,20 @@ def test_blocks_count_what_the_sheet_counts(issued):
             typed[cells[0].name] = 50.0
     for version in (data, store_values(fill_workbook(data, plan, typed))):
         book = openpyxl.load_workbook(io.BytesIO(version), data_only=True)
-        checked = 0
+        checked, named = 0, set()
         for sheet in plan.sheets:
             page = book[sheet.template.title]
             cells = [cell for cell in plan.cells if cell.sheet == page.title]
             counts = [page[cell.address].value for cell in cells if cell.role == "gap"]
+            firsts = [page[cell.address].value for cell in cells if cell.role == "first_gap"]
+            for count, first, cell in zip(counts, firsts, (c for c in cells if c.role == "gap"), strict=True):
+                without = [
+                    key for key in cell.index
+                    if any(page[one.address].value is None for one in plan.by_key[key])
+                ]
+                assert len(without) <= count
+                assert (first or "") == (plan.catalogue.entries[without[0]].title if without else "")
+                named.add(first)
             blank = sum(
                 page[cell.address].value is None
                 for cell in cells
@@ -69,6 +78,7 @@ def test_blocks_count_what_the_sheet_counts(issued):
                 assert sum(counts) == page[whole.address].value == blank
                 checked += 1
         assert checked > 10
+        assert len(named) > 8
 
 
 def test_every_count_leads_to_an_entry_of_its_block(issued):
