@@ -106,7 +106,7 @@ class SheetGrid(ListedBlocks):
                      formula=first_blank({key: self.catalogue.entries[key].title for key in keys}))
             column += 2
         if required:
-            self.put(LABEL_COLUMN, "first_gap_label", value="The first of them", row=HEAD_ROWS + 1)
+            self.put(LABEL_COLUMN, "first_gap_label", value="First one missing", row=HEAD_ROWS + 1)
 
     def put_block(self, block: Block) -> None:
         """Put a block's title, its help and its cells; the rule under the title is as wide as they."""
