@@ -19,7 +19,7 @@ from sheetgen.paper import cell_pixels, column_widths, paper_size, print_scale, 
 from sheetgen.plan import plan_workbook
 from sheetgen.prompts import read_prompts
 from sheetgen.template import read_templates
-from sheetgen.text_fit import PIXELS_PER_POINT, text_width
+from sheetgen.text_fit import PIXELS_PER_POINT, text_width, wrapped_lines
 from sheetgen.workbook import store_values, workbook_bytes
 
 MILLIMETRES_PER_POINT = 25.4 / 72
@@ -330,9 +330,45 @@ def test_charts_are_empty_before_anything_is_measured(issued):
     """Every point of the charts of bores and motion stands outside its frame while its figure is missing."""
     plan, data, _ = issued
     book = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
-    for key in ("profile_across", "candidate_drop", "candidate_ahead"):
+    outside = dict.fromkeys(("profile_across", "candidate_drop", "candidate_ahead"), -9)
+    outside |= dict.fromkeys(("place_piston", "place_main", "place_rod"), 9)
+    for key, away in outside.items():
         values = {book[cell.sheet][cell.address].value for cell in plan.by_key[key]}
-        assert values == {-9}, key
+        assert values == {away}, key
+
+
+@pytest.mark.parametrize(("title", "key", "over"), [
+    ("Pistons and pins", "place_piston", "Cylinder"),
+    ("Main bearings", "place_main", "Main bearing"),
+    ("Rod bearings", "place_rod", "Cylinder"),
+])
+def test_clearances_are_charted_where_they_are_chosen(issued, title, key, over):
+    """One chart on the sheet: every clearance of its kind, an axis that names the limits, words for it."""
+    plan, data, _ = issued
+    drawn = [c for c in plan.cells if c.role == "drawing" and c.sheet == title]
+    assert [cell.index for cell in drawn] == [(f"{key}_chart",)]
+    assert "between the lower and the upper limit" in drawn[0].label
+    first, last = (plan.by_key[key][at] for at in (0, -1))
+    letters = [openpyxl.utils.get_column_letter(cell.column) for cell in (first, last)]
+    area = f"'!${letters[0]}${first.row}:${letters[1]}${last.row}".replace("'", "")
+    package = zipfile.ZipFile(io.BytesIO(data))
+    texts = [package.read(n).decode() for n in package.namelist() if n.startswith("xl/charts/chart")]
+    (text,) = [t for t in texts if t.count("<c:ser>") == 1 and f"{first.sheet}'{area}" in t]
+    assert f"<a:t>{over}</a:t>" in text
+    assert "lower limit" in text
+    assert "upper limit" in text
+    assert '<c:min val="-0.5"/>' in text
+    assert '<c:max val="1.5"/>' in text
+
+
+def test_an_axis_without_ends_says_no_figure_that_cannot_be(issued):
+    """Heights beyond any gasket and ratios beyond any spread have no label: 0 to 12 of an empty chart."""
+    plan, data, _ = issued
+    package = zipfile.ZipFile(io.BytesIO(data))
+    texts = "".join(package.read(n).decode() for n in package.namelist() if n.startswith("xl/charts/chart"))
+    most = {"millimetre": "3.5", "inch": "0.14"}[plan.build.family]
+    assert texts.count(f"[&gt;{most}]&quot;&quot;;General") == 2
+    assert texts.count("[&gt;1.2]&quot;&quot;;0.00") == 2
 
 
 # ------------------------------------------------------------ prompts
@@ -394,3 +430,17 @@ def test_a_fault_in_the_texts_is_named(change, fault):
     change(said)
     with pytest.raises(DefinitionError, match=fault):
         read_prompts("prompts.toml", said, labels)
+
+
+def test_notes_of_a_form_take_one_line(issued):
+    """What stands behind the unit of an entry is one line, so that the rows of a form are even."""
+    plan, _, _ = issued
+    checked = 0
+    for _sheet, cells, widths, _heights, _scale in pages(plan):
+        prompts = {entry.prompt for entry in plan.catalogue.entries.values() if entry.is_input}
+        for cell in cells:
+            if cell.role == "note" and cell.value in prompts:
+                room = cell_pixels(cell, widths)
+                assert wrapped_lines(cell.value, room, properties("note")["font_size"]) == 1, cell.value
+                checked += 1
+    assert checked > 40

@@ -112,6 +112,27 @@ def test_a_page_ends_between_two_bands_of_rows(plan):
             assert sum(heights[first:last]) + repeated <= room, sheet.template.stem
 
 
+def test_no_page_begins_with_a_table_of_which_nobody_knows_what_it_is(plan):
+    """A block without a title stays with the titled one above it, where both fit on one page."""
+    family = plan.build.family
+    together = 0
+    for sheet, _, widths, heights in sheets(plan):
+        portrait = sheet.template.portrait
+        room = paper_size(family, portrait=portrait)[1] * look()["paper"]["reserve"]
+        room = room / print_scale(widths, family, portrait=portrait) - heights[0]
+        breaks = page_breaks(sheet, widths, heights, family)
+        titled = sheet.bands[0]
+        for band, following in zip(sheet.bands, [*sheet.bands[1:], None], strict=True):
+            titled = band if band.titled or band.starts_page else titled
+            if following is None or following.titled or following.starts_page:
+                fits = sum(heights[titled.first - 1 : band.last]) <= room
+                if fits and band.last <= sheet.printed_rows:
+                    inside = [stop for stop in breaks if titled.first <= stop < band.last]
+                    assert not inside, sheet.template.stem
+                    together += band != titled
+    assert together > 5
+
+
 def test_the_summary_fits_two_pages(plan):
     """It is the customer's record."""
     for sheet, _, widths, heights in sheets(plan):
