@@ -174,7 +174,7 @@ def _shift(root: Any, row: int, step: int) -> None:
             if attribute in element.attrib and element.tag != f"{{{MAIN}}}dimension":
                 moved = [_shift_area(area, row, step) for area in element.get(attribute).split()]
                 element.set(attribute, " ".join(area for area in moved if area))
-    for parent in root.findall(f"{{{MAIN}}}mergeCells") + root.findall(f"{{{MAIN}}}dataValidations"):
+    for parent in list(root.iter()):
         for child in list(parent):
             if "" in (child.get("ref", "kept"), child.get("sqref", "kept")):
                 parent.remove(child)
