@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import gc
 import logging
-from collections import OrderedDict
+from collections import OrderedDict, deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from validators.ceilings import RunLimits
@@ -17,11 +17,13 @@ from validators.container import Limits
 from validators.contents import Outcome, contents_of
 from validators.findings import BatchReport, Finding, Place, Severity, SheetReport, Status
 from validators.issued import Issued
+from validators.kept import Kept, settings_digest
 from validators.pile import Aside, Piece, walk
-from validators.pile_copies import CopyOf, find_copies, same_bytes
+from validators.pile_copies import find_copies, same_bytes
 from validators.recompute import Recomputer
 from validators.returned_pile import ReturnedPile
 from validators.sheet import opened, recompute, report_on
+from validators.shelf import Shelf
 
 LOG = logging.getLogger("boreledger")
 CHUNK = 16
@@ -32,12 +34,13 @@ KEPT_COMPILED = 16
 
 Told = Callable[[int, str], None]
 Step = Callable[[], None]
+Done = Callable[[Piece, Outcome], None]
 _compiled: OrderedDict[str, Recomputer] = OrderedDict()
 
 
 def check_files(
     paths: Iterable[Path], told: Told | None = None, *, jobs: int = 0, limits: RunLimits | None = None,
-    issued: Issued | None = None,
+    issued: Issued | None = None, keep: Path | None = None,
 ) -> BatchReport:
     """Check every workbook in files, folders, archives and saved mails.
 
@@ -55,32 +58,83 @@ def check_files(
         How much a file may hold, and what a worker may use up.
     issued : Issued, optional
         What was issued, to compare with.
+    keep : Path, optional
+        A folder in which what comes of each file is kept; what is kept there already is not checked again.
+
+    Raises
+    ------
+    DefinitionError
+        There is no room for what is found, or the folder cannot be used.
     """
     limits = limits or RunLimits()
-    asides: list[Aside] = []
-    outcomes: list[Outcome] = []
-    dates: list[tuple[tuple[str, datetime], ...]] = []
-
-    def pieces() -> Iterator[Piece]:
-        for item in walk(paths, limits.pile):
-            if told is not None:
-                told(len(outcomes), item.place)
-            if isinstance(item, Aside):
-                asides.append(item)
-            else:
-                dates.append(item.dates)
-                yield item
-
-    results: Iterable[list[Outcome]]
+    run = _Run(limits, issued, keep)
+    check = partial(_here, limits=limits, issued=issued)
     if jobs:
         from validators.workers import check_in_workers
 
-        results = check_in_workers(chunks(pieces()), jobs, limits, issued)
-    else:
-        results = (check_together(chunk, limits.pile.workbook, issued) for chunk in chunks(pieces()))
-    for found in results:
-        outcomes.extend(found)
-    return _report(asides, outcomes, dates)
+        check = partial(check_in_workers, jobs=jobs, limits=limits, issued=issued)
+    for found in check(chunks(run.pieces(walk(paths, limits.pile), told)), done=run.keep):
+        run.put(found)
+    return run.report()
+
+
+class _Run:
+    """One run over a pile: what was passed over, what came of each file, and which are under way."""
+
+    def __init__(self, limits: RunLimits, issued: Issued | None, keep: Path | None) -> None:
+        self._asides: list[Aside] = []
+        self._shelf = Shelf()
+        self._waiting: deque[int] = deque()
+        self._kept = None if keep is None else Kept(keep, settings_digest(limits, issued))
+        self._records: dict[str, tuple[str, Path]] = {}
+
+    def pieces(self, found: Iterable[Piece | Aside], told: Told | None) -> Iterator[Piece]:
+        """Yield the files that are still to be checked."""
+        for item in found:
+            if told is not None:
+                told(len(self._shelf) - len(self._waiting), item.place)
+            if isinstance(item, Aside):
+                self._asides.append(item)
+                continue
+            number = self._shelf.room_for(item.place, item.dates)
+            known = None if self._kept is None else self._kept.find(item)
+            if known is None:
+                self._waiting.append(number)
+                yield item
+            else:
+                self._shelf.put(number, *known)
+
+    def keep(self, piece: Piece, outcome: Outcome) -> None:
+        """Keep what came of a file as soon as it is there, in whatever order that is."""
+        if self._kept is not None and (record := self._kept.keep(piece, outcome)) is not None:
+            self._records[piece.place] = record
+
+    def put(self, outcomes: Iterable[Outcome]) -> None:
+        """Put away what came of the files that wait longest."""
+        for outcome in outcomes:
+            number = self._waiting.popleft()
+            self._shelf.put(number, outcome, *self._records.pop(self._shelf.place(number), ()))
+
+    def report(self) -> BatchReport:
+        """Return all that is said about the run."""
+        sheets = self._shelf.sheets()
+        briefs = self._shelf.briefs()
+        pile = ReturnedPile(
+            asides=tuple(self._asides),
+            identical=tuple(same_bytes([(brief.file, brief.digest) for brief in briefs])),
+            copies=tuple(find_copies(self._shelf.copies())),
+        )
+        return BatchReport(sheets=sheets, findings=tuple(find_in_pile(pile)), copies=pile.copies)
+
+
+def _here(
+    portions: Iterable[list[Piece]], limits: RunLimits, issued: Issued | None, done: Done
+) -> Iterator[list[Outcome]]:
+    for pieces in portions:
+        outcomes = check_together(pieces, limits.pile.workbook, issued)
+        for piece, outcome in zip(pieces, outcomes, strict=True):
+            done(piece, outcome)
+        yield outcomes
 
 
 def chunks(pieces: Iterable[Piece]) -> Iterator[list[Piece]]:
@@ -209,22 +263,5 @@ def failed(place: str, error: BaseException) -> Outcome:
         expected="a report",
         todo="Report it with the file and run again with --verbose to see what happened.",
     )
-    return Outcome(SheetReport(file=str(Path(place)), status=Status.UNREADABLE, findings=(finding,)))
-
-
-def _report(
-    asides: Sequence[Aside], outcomes: Sequence[Outcome],
-    dates: Sequence[tuple[tuple[str, datetime], ...]],
-) -> BatchReport:
-    reports = tuple(outcome.report for outcome in outcomes)
-    files = [
-        CopyOf(o.report.file, o.report.digest, o.report.job, date, o.contents)
-        for o, date in zip(outcomes, dates, strict=True)
-        if o.contents is not None
-    ]
-    pile = ReturnedPile(
-        asides=tuple(asides),
-        identical=tuple(same_bytes([(report.file, report.digest) for report in reports])),
-        copies=tuple(find_copies(files)),
-    )
-    return BatchReport(sheets=reports, findings=tuple(find_in_pile(pile)), copies=pile.copies)
+    report = SheetReport(file=str(Path(place)), status=Status.UNREADABLE, findings=(finding,))
+    return Outcome(report, lasts=False)

@@ -8,9 +8,9 @@ from typing import Annotated
 import typer
 
 from sheetgen.errors import DefinitionError
-from validators.given_paths import neighbour, one_workbook, quoted, room_for
+from validators.given_paths import apart_from, neighbour, one_workbook, quoted, room_for
 from validators.options import AsJson, Key, NewFile, Quiet, Verbose, families, layouts, papers
-from validators.program import NAME, STATUSES, Program, called, example, sentences
+from validators.program import NAME, STATUSES, Program, called, example, said_when_stopped, sentences
 from validators.terminal import busy, coloured, complain, pile_progress, say, say_line, tell
 
 app = typer.Typer(
@@ -170,6 +170,11 @@ def check_command(
     limits: Annotated[
         Path | None, typer.Option(help="Other limits on size, memory and time than usual (TOML).")
     ] = None,
+    keep: Annotated[
+        Path | None,
+        typer.Option(help="Keep what comes of each file in this folder, as it comes: when a run was stopped, "
+                     "the same call goes on from there. What was changed since is checked again."),
+    ] = None,
     quiet: Quiet = False,
     verbose: Verbose = False,
 ) -> None:
@@ -186,14 +191,17 @@ def check_command(
         if report is not None:
             refuse_unfit(report, [*paths, *(issued or ()), *([key] if key else ())])
             room_for(report, replaces=True)
+        if keep is not None:
+            apart_from(keep, paths)
         for path in paths:
             if not path.exists():
                 complain(f"{NAME}: {path}: there is no file of this name{neighbour(path)}")
         allowed = RunLimits() if limits is None else read_limits(limits)
         sent = Issued(read_issued(issued or ()), None if key is None else read_key(key))
-        with pile_progress() as told:
+        with pile_progress() as told, said_when_stopped(keep):
             found = check_files(
-                paths, told, jobs=jobs or cores(), limits=allowed, issued=sent if issued or key else None
+                paths, told, jobs=jobs or cores(), limits=allowed, issued=sent if issued or key else None,
+                keep=keep,
             )
         if not found.sheets:
             for finding in found.findings:

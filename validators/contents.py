@@ -43,10 +43,15 @@ class Contents:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What came of one file; `contents` is None when it could not be read."""
+    """What came of one file; `contents` is None when it could not be read.
+
+    `lasts` is False where another run may come to something else: the program failed, or a ceiling was
+    reached.
+    """
 
     report: SheetReport
     contents: Contents | None = None
+    lasts: bool = True
 
 
 def contents_of(sheet: Checked) -> Contents:
@@ -89,11 +94,17 @@ def same_held(one: Held, other: Held) -> bool:
     >>> same_held(0.1 + 0.2, 0.3), same_held(1.0, True), same_held("86,012", 86.012)
     (True, False, False)
     """
-    if isinstance(one, int | float) and isinstance(other, int | float):
-        return isinstance(one, bool) == isinstance(other, bool) and (
-            format(one, TELLING_DIGITS) == format(other, TELLING_DIGITS)
-        )
-    return one == other
+    return compared_as(one) == compared_as(other)
+
+
+def compared_as(value: Held) -> tuple[bool, bool, str | None]:
+    """Return what makes two entries the same.
+
+    A number counts to the digits that every program keeps, a text as it is.
+    """
+    if isinstance(value, int | float):
+        return True, isinstance(value, bool), format(value, TELLING_DIGITS)
+    return False, False, value
 
 
 def moment(text: str) -> datetime | None:

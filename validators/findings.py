@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import enum
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 
 class Severity(enum.StrEnum):
@@ -51,12 +53,17 @@ class Finding:
     @property
     def about_engine(self) -> bool:
         """True when it speaks about the engine, False when it speaks about the sheet."""
-        return self.code.startswith("LIMIT")
+        return speaks_of_engine(self.code)
 
     @property
     def about_pile(self) -> bool:
         """True when it speaks about the pile that the file lies in."""
         return self.code.startswith("PILE")
+
+
+def speaks_of_engine(code: str) -> bool:
+    """Return whether findings of a code speak about the engine, and not about the sheet."""
+    return code.startswith("LIMIT")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,9 +130,57 @@ class SheetReport:
     @property
     def exit_status(self) -> int:
         """0 nothing to act on, 1 something to act on, 2 could not be read."""
+        return self.brief.exit_status
+
+    @property
+    def brief(self) -> Brief:
+        """What an overview of many files needs of this one."""
+        kinds = Counter((f.severity, f.code, f.name) for f in self.findings)
+        return Brief(
+            file=self.file, status=self.status, digest=self.digest, job=self.job, layout=self.layout,
+            engine=self.engine, measured_by=self.measured_by,
+            kinds=tuple((*kind, count) for kind, count in kinds.items()),
+            words=tuple(Counter(verdict.word for verdict in self.verdicts).items()),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Brief:
+    """What an overview of many files needs of one: who measured what, and how much was found.
+
+    Attributes
+    ----------
+    kinds : tuple
+        Severity, code and name of each kind of finding, and how often it stands there.
+    words : tuple
+        Each word of its verdicts, and how often it stands there.
+    """
+
+    file: str
+    status: Status
+    digest: str
+    job: str
+    layout: str
+    engine: str
+    measured_by: str
+    kinds: tuple[tuple[Severity, str, str, int], ...]
+    words: tuple[tuple[str, int], ...]
+
+    def count(self, severity: Severity) -> int:
+        """Return how many findings are that bad."""
+        return sum(count for level, _, _, count in self.kinds if level is severity)
+
+    @property
+    def unread(self) -> bool:
+        """Whether the file could not be read."""
+        return self.status is Status.UNREADABLE
+
+    @property
+    def exit_status(self) -> int:
+        """0 nothing to act on, 1 something to act on, 2 could not be read."""
         if self.status is Status.UNREADABLE:
             return 2
-        return 1 if any(f.severity is not Severity.INFORMATION for f in self.findings) else 0
+        return 1 if any(level is not Severity.INFORMATION for level, *_ in self.kinds) else 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -175,17 +230,31 @@ class Copies:
     differences: tuple[Difference, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class BatchReport:
-    """All that is said about a run: every workbook, and what concerns the pile as a whole."""
+    """All that is said about a run: every workbook, and what concerns the pile as a whole.
 
-    sheets: tuple[SheetReport, ...]
+    The reports on the files of a large pile lie on disk, and are read one by one as they are asked for.
+    """
+
+    sheets: Sequence[SheetReport]
     findings: tuple[Finding, ...] = ()
     copies: tuple[Copies, ...] = ()
+
+    @cached_property
+    def briefs(self) -> tuple[Brief, ...]:
+        """What an overview needs of each file, in their order."""
+        known: tuple[Brief, ...] | None = getattr(self.sheets, "briefs", None)
+        return tuple(sheet.brief for sheet in self.sheets) if known is None else known
+
+    def told(self, number: int) -> SheetReport:
+        """Return the report on a file, of a large pile without its results, which are most of a record."""
+        told: SheetReport = getattr(self.sheets, "told", self.sheets.__getitem__)(number)
+        return told
 
     @property
     def exit_status(self) -> int:
         """The worst of its sheets, and 1 at least when something in the pile asks for a look."""
-        worst = max((sheet.exit_status for sheet in self.sheets), default=2)
+        worst = max((brief.exit_status for brief in self.briefs), default=2)
         pile = any(finding.severity is not Severity.INFORMATION for finding in self.findings)
         return max(worst, 1 if pile else 0)

@@ -65,6 +65,20 @@ def room_for(path: Path | None, endings: Iterable[str] = (), *, replaces: bool =
         raise DefinitionError(str(path), why)
 
 
+def apart_from(folder: Path, checked: Iterable[Path]) -> None:
+    """Stop where results would be kept among the files that are checked.
+
+    Raises
+    ------
+    DefinitionError
+        The folder is one of the paths that are checked, or lies in one.
+    """
+    for path in checked:
+        if folder.resolve().is_relative_to(path.resolve()):
+            why = f"it lies in '{path}', which is checked; keep results in a folder apart from it"
+            raise DefinitionError(str(folder), why)
+
+
 def quoted(path: Path) -> str:
     """Return a path as it is typed into a shell."""
     return f'"{path}"' if os.name == "nt" else shlex.quote(str(path))

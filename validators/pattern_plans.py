@@ -188,7 +188,7 @@ class PlanStore:
         try:
             with self._path.open("rb") as file:
                 state = os.fstat(file.fileno())
-                if state.st_size > _LARGEST_FILE or not _is_ours(state):
+                if state.st_size > _LARGEST_FILE or not is_ours(state):
                     return {}
                 content = json.loads(file.read(_LARGEST_FILE), parse_constant=_refuse)
             if content["versions"] != self._versions:
@@ -230,7 +230,7 @@ def cache_folder() -> Path | None:
     return Path(user_cache_dir("boreledger", appauthor=False))
 
 
-def _is_ours(state: os.stat_result) -> bool:
+def is_ours(state: os.stat_result) -> bool:
     """Return whether a file is the user's own, and nobody else may write it, where that can be told."""
     user = getattr(os, "geteuid", None)
     return user is None or (state.st_uid == user() and not state.st_mode & (stat.S_IWGRP | stat.S_IWOTH))

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import hashlib
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+import numpy as np
+import numpy.typing as npt
+
 from sheetgen.plan import Plan
 from validators.birth import recomputer_for
-from validators.contents import DATE_IN_FILE, Contents, Held, same_held
+from validators.contents import DATE_IN_FILE, Contents, Held, compared_as, same_held
 from validators.findings import Copies, Difference, Place
 from validators.pile import FILE_TIME, MAIL_DATE
 
@@ -17,18 +21,29 @@ ALIKE_ENTRIES = 5
 
 NO_DATE = "order in which they were found: no date tells them apart"
 ONLY_ONE_FILLED = "entries: the others are as issued"
+Marks = npt.NDArray[np.uint64]
 DATES = (DATE_IN_FILE, MAIL_DATE, FILE_TIME)
 
 
 @dataclass(frozen=True, slots=True)
 class CopyOf:
-    """One file that may be a copy: its place, digest, job number, dates and contents."""
+    """One file that may be a copy: place, digest, job number, dates, and the plan it was written from.
+
+    Attributes
+    ----------
+    modified : datetime or None
+        When the file says that it was saved last.
+    read : function
+        What returns its contents; they are not held for longer than they are compared.
+    """
 
     place: str
     digest: str
     job: str
     dates: tuple[tuple[str, datetime], ...]
-    contents: Contents
+    plan: str
+    modified: datetime | None
+    read: Callable[[], Contents]
 
     @property
     def key(self) -> str:
@@ -38,7 +53,7 @@ class CopyOf:
     def date(self, kind: str) -> datetime | None:
         """Return one of its dates."""
         if kind == DATE_IN_FILE:
-            return self.contents.modified
+            return self.modified
         return dict(self.dates).get(kind)
 
 
@@ -51,7 +66,7 @@ def same_bytes(files: Sequence[tuple[str, str]]) -> list[tuple[str, ...]]:
     return [tuple(places) for places in grouped.values() if len(places) > 1]
 
 
-def find_copies(files: Sequence[CopyOf]) -> list[Copies]:
+def find_copies(files: Iterable[CopyOf]) -> list[Copies]:
     """Return the groups of copies of one job, the first of identical files standing for all.
 
     Two files are copies of one job when their birth records give one plan and their job numbers are
@@ -64,7 +79,7 @@ def find_copies(files: Sequence[CopyOf]) -> list[Copies]:
     return found
 
 
-def _first_of_each(files: Sequence[CopyOf]) -> list[CopyOf]:
+def _first_of_each(files: Iterable[CopyOf]) -> list[CopyOf]:
     """Keep the first of identical files."""
     kept: dict[str, CopyOf] = {}
     for file in files:
@@ -73,27 +88,33 @@ def _first_of_each(files: Sequence[CopyOf]) -> list[CopyOf]:
 
 
 def _groups(files: Sequence[CopyOf]) -> list[list[CopyOf]]:
-    by_plan: dict[str, list[list[CopyOf]]] = {}
-    unnumbered: list[CopyOf] = []
+    by_plan: dict[str, dict[str, list[CopyOf]]] = {}
+    unnumbered: dict[str, list[CopyOf]] = {}
     for file in files:
-        if not file.key:
-            unnumbered.append(file)
-            continue
-        groups = by_plan.setdefault(file.contents.plan, [])
-        own = next((group for group in groups if group[0].key == file.key), None)
-        if own is None:
-            groups.append([file])
+        if file.key:
+            by_plan.setdefault(file.plan, {}).setdefault(file.key, []).append(file)
         else:
-            own.append(file)
-    for file in unnumbered:
-        groups = by_plan.setdefault(file.contents.plan, [])
-        issued = _issued(recomputer_for(file.contents.build).plan) if groups else ()
-        own = next((g for g in groups if any(_alike(file, other, issued) for other in g)), None)
-        if own is None:
+            unnumbered.setdefault(file.plan, []).append(file)
+    groups = {plan: list(jobs.values()) for plan, jobs in by_plan.items()}
+    for plan, loose in unnumbered.items():
+        groups[plan] = _joined(groups.get(plan, []), loose)
+    return [group for groups in groups.values() for group in groups]
+
+
+def _joined(groups: list[list[CopyOf]], loose: Sequence[CopyOf]) -> list[list[CopyOf]]:
+    """Put each file without a job number to the first group in which one was typed like it."""
+    issued = _issued(recomputer_for(loose[0].read().build).plan)
+    typed = [[_typed(file, issued) for file in group] for group in groups]
+    for file in loose:
+        own = _typed(file, issued)
+        at = next((n for n, group in enumerate(typed) if any(_alike(own, other) for other in group)), None)
+        if at is None:
             groups.append([file])
+            typed.append([own])
         else:
-            own.append(file)
-    return [group for groups in by_plan.values() for group in groups]
+            groups[at].append(file)
+            typed[at].append(own)
+    return groups
 
 
 def _issued(plan: Plan) -> tuple[Held, ...]:
@@ -101,25 +122,35 @@ def _issued(plan: Plan) -> tuple[Held, ...]:
     return tuple(cell.value for cell in plan.cells if cell.is_input)
 
 
-def _alike(one: CopyOf, other: CopyOf, issued: Sequence[Held]) -> bool:
+def _typed(file: CopyOf, issued: Sequence[Held]) -> Marks:
+    """Return a number for each entry, the same where the same was typed; 0 where nothing was."""
+    return np.array([
+        0 if value is None or same_held(value, given) else _mark(value)
+        for value, given in zip(file.read().entries, issued, strict=True)
+    ], dtype=np.uint64)
+
+
+def _mark(value: Held) -> int:
+    told = repr(compared_as(value)).encode("utf-8", "surrogatepass")
+    return int.from_bytes(hashlib.blake2b(told, digest_size=8).digest()) or 1
+
+
+def _alike(one: Marks, other: Marks) -> bool:
     """Return whether what was typed into two files, apart from what was given, mostly agrees."""
-    both = same = 0
-    for a, b, given in zip(one.contents.entries, other.contents.entries, issued, strict=True):
-        if a is None or b is None or same_held(a, given) or same_held(b, given):
-            continue
-        both += 1
-        same += same_held(a, b)
-    return same >= ALIKE_ENTRIES and 2 * same >= both
+    both = (one != 0) & (other != 0)
+    same = int(np.count_nonzero(both & (one == other)))
+    return same >= ALIKE_ENTRIES and 2 * same >= int(np.count_nonzero(both))
 
 
 def _compared(group: Sequence[CopyOf]) -> Copies:
-    plan = recomputer_for(group[0].contents.build).plan
-    ordered, told_by, times = _newest_first(group, _issued(plan))
-    newest = ordered[0].contents
+    held = {file.place: file.read() for file in group}
+    plan = recomputer_for(held[group[0].place].build).plan
+    ordered, told_by, times = _newest_first(group, held, _issued(plan))
+    newest = held[ordered[0].place]
     differences = []
     inputs = [cell for cell in plan.cells if cell.is_input]
     for cell, issued, *values in zip(
-        inputs, _issued(plan), *(file.contents.entries for file in ordered), strict=True
+        inputs, _issued(plan), *(held[file.place].entries for file in ordered), strict=True
     ):
         if all(same_held(values[0], value) for value in values[1:]):
             continue
@@ -138,14 +169,14 @@ def _compared(group: Sequence[CopyOf]) -> Copies:
 
 
 def _newest_first(
-    group: Sequence[CopyOf], issued: Sequence[Held]
+    group: Sequence[CopyOf], held: Mapping[str, Contents], issued: Sequence[Held]
 ) -> tuple[list[CopyOf], str, tuple[str, ...]]:
     """Return the group with its newest first, what tells so, and the times.
 
     A copy in which nothing was typed is never the newest. Of the others, the surest date that each has
     and that is not the same for the first two decides.
     """
-    empty = [file for file in group if all(map(same_held, file.contents.entries, issued))]
+    empty = [file for file in group if all(map(same_held, held[file.place].entries, issued))]
     filled = [file for file in group if file not in empty]
     if len(filled) == 1:
         return [*filled, *empty], ONLY_ONE_FILLED, ("",) * len(group)

@@ -16,7 +16,7 @@ import typer
 from typer.core import TyperGroup
 
 from sheetgen.errors import DefinitionError
-from validators.terminal import READER_GONE, TALK, begin, complain, hush
+from validators.terminal import READER_GONE, TALK, begin, complain, hush, tell
 
 NAME = "boreledger"
 WRONG, STOPPED = 2, 130
@@ -59,6 +59,17 @@ def sentences() -> Iterator[None]:
         complain(f"{NAME}: {error.strerror or error}{where}; nothing was left half written")
         hush(sys.stdout)
         raise typer.Exit(WRONG) from None
+
+
+@contextmanager
+def said_when_stopped(keep: Path | None) -> Iterator[None]:
+    """Say after Ctrl-C where what is finished is kept, if it is."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        if keep is not None:
+            tell(f"What was finished is kept in {keep}: the same call goes on from there.")
+        raise
 
 
 class Program(TyperGroup):

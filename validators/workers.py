@@ -20,7 +20,7 @@ from multiprocessing.process import BaseProcess
 from pathlib import Path
 from typing import Any
 
-from validators.batch import check_together, failed
+from validators.batch import Done, check_together, failed
 from validators.ceilings import MEGABYTE, Ceilings, RunLimits
 from validators.container import Limits
 from validators.contents import Outcome
@@ -138,8 +138,8 @@ class _Worker:
 class _Pool:
     """Workers that are started when there is work for them, and replaced when they end."""
 
-    def __init__(self, jobs: int, limits: RunLimits, issued: Issued | None) -> None:
-        self.jobs, self.limits, self.issued = jobs, limits, issued
+    def __init__(self, jobs: int, limits: RunLimits, issued: Issued | None, done: Done) -> None:
+        self.jobs, self.limits, self.issued, self.done = jobs, limits, issued, done
         self.workers: list[_Worker] = []
         self.tasks: deque[_Task] = deque()
         self._ends: set[Connection] = set()
@@ -182,6 +182,8 @@ class _Pool:
             self._lost(worker, _too_large(self.limits.ceilings))
         else:
             assert worker.task is not None
+            for piece, outcome in zip(worker.task.pieces, outcomes, strict=True):
+                self.done(piece, outcome)
             worker.task.put(outcomes)
             worker.task = None
 
@@ -196,7 +198,7 @@ class _Pool:
             self.tasks.extendleft(reversed(task.parts()))
         elif isinstance(why, UnreadableFile):
             with_fault = [replace(piece, data=b"", fault=why) for piece in task.pieces]
-            task.put(check_together(with_fault))
+            task.put([replace(outcome, lasts=False) for outcome in check_together(with_fault)])
         else:
             task.put([failed(task.pieces[0].place, why)])
 
@@ -207,7 +209,8 @@ class _Pool:
 
 
 def check_in_workers(
-    chunks: Iterable[list[Piece]], jobs: int, limits: RunLimits | None = None, issued: Issued | None = None
+    chunks: Iterable[list[Piece]], jobs: int, limits: RunLimits | None = None, issued: Issued | None = None,
+    done: Done = lambda piece, outcome: None,
 ) -> Iterator[list[Outcome]]:
     """Yield what came of each portion, in the order of the pile.
 
@@ -221,8 +224,10 @@ def check_in_workers(
         What a workbook may hold, and what a worker may use up.
     issued : Issued, optional
         What was issued, to compare with.
+    done : function
+        Called with each file and what came of it as soon as that is there, in whatever order.
     """
-    pool = _Pool(jobs, limits or RunLimits(), issued)
+    pool = _Pool(jobs, limits or RunLimits(), issued, done)
     portions: deque[_Portion] = deque()
     coming = iter(chunks)
     more = True

@@ -32,7 +32,8 @@ def copy(place, held, job="J-1", modified=None, **dates) -> CopyOf:
     """Return a file; dates are `mail` and `file`."""
     kinds = {"mail": MAIL_DATE, "file": FILE_TIME}
     told = tuple((kinds[kind], when) for kind, when in dates.items())
-    return CopyOf(place, f"digest of {place}", job, told, replace(held, modified=modified))
+    held = replace(held, modified=modified)
+    return CopyOf(place, f"digest of {place}", job, told, held.plan, modified, lambda: held)
 
 
 def test_differences_are_listed_with_their_cells_and_values():

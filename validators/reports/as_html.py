@@ -11,8 +11,9 @@ import hashlib
 import os
 import re
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
@@ -24,10 +25,13 @@ from sheetgen.look import look
 from validators.findings import BatchReport, Finding, Place, Severity, SheetReport, Status
 from validators.reports.as_json import VERSION
 from validators.reports.as_text import printable
-from validators.reports.calls import Concern, calls_of
+from validators.reports.calls import Call, Concern, calls_of, errands_for
 from validators.reports.copies_shown import groups_of, names_in, standing
 from validators.reports.jobs import jobs_of
-from validators.reports.strips import Strip, spreads_of, strips_of, words_of
+from validators.reports.kinds import kinds_of
+from validators.reports.parts import Part
+from validators.reports.spreads import spreads_of
+from validators.reports.strips import Strip, strips_of, words_in, words_of
 
 FOLDER = Path(__file__).parent / "page"
 LARGE = 40  # files; beyond it the page keeps to what asks for somebody
@@ -36,7 +40,6 @@ MOST_FINDINGS = 60  # of one file in a large pile
 MOST_HELD = 6
 MOST_IN_ERRAND = 8
 SHOWN_WITH_COPIES = ("PILE02",)
-
 
 
 @dataclass(frozen=True)
@@ -63,7 +66,24 @@ class Page:
         return tuple((severity, counts[severity]) for severity in Severity if counts[severity])
 
 
-def as_html(report: BatchReport, folder: Path | None = None) -> str:
+@dataclass(frozen=True, kw_only=True)
+class Most:
+    """How much of each list stands on the page; None is all of it."""
+
+    calls: int | None = None
+    lines: int | None = None  # files of one call
+    jobs: int | None = None
+    groups: int | None = None
+    came: int | None = None
+
+
+ALL, FIRST = Most(), Most(calls=200, lines=20, jobs=200, groups=40, came=100)
+
+
+def as_html(
+    report: BatchReport, folder: Path | None = None, *, calls: Sequence[Call] | None = None,
+    parts: Sequence[Part] = (),
+) -> str:
     """Return the page.
 
     Parameters
@@ -72,37 +92,78 @@ def as_html(report: BatchReport, folder: Path | None = None) -> str:
         What to show.
     folder : path, optional
         Where the page will lie: files that are on disk are linked from there.
+    calls : sequence of Call, optional
+        The calls, where they are known already.
+    parts : sequence of Part
+        Pages of their own on which the files stand; without them every file stands on this one.
     """
-    large = len(report.sheets) > LARGE
-    style, script = (_source(name) for name in ("page.css", "page.js"))
-    style = re.sub(r"var\(--look-([a-z_]+)\)", lambda m: look()["colours"][m[1]], style)
-    calls = calls_of(report)
-    pages = [_page(number, sheet, folder, large=large) for number, sheet in enumerate(report.sheets, 1)]
+    files = len(report.sheets)
+    large = files > LARGE
+    calls = calls_of(report) if calls is None else calls
     named = names_in(report)
     came = tuple(
         (f"pile-{number}", finding) for number, finding in enumerate(report.findings, 1)
         if finding.code not in SHOWN_WITH_COPIES
     )
-    sent = {sheet.file for sheet in report.sheets}
+    sent = {brief.file for brief in report.briefs}
     asking = [f for f in report.findings if f.severity is not Severity.INFORMATION]
     unasked = sum(finding.place.file not in sent for finding in asking)
-    template = _environment().get_template("page.html.j2")
-    return template.render(
+    told = {f"file-{number}": part for part in parts for number in part.numbers}
+    return _rendered(
+        "page.html.j2", report, named,
+        pages=[] if parts else [page_of(report, n, folder, large=large) for n in range(1, files + 1)],
+        parts=parts, calls=calls, large=large, files=files, most=FIRST if parts else ALL,
+        briefs=report.briefs, at=lambda anchor: _at(anchor, told),
+        parts_of=lambda call: dict.fromkeys(told[f"file-{concern.number}"] for concern in call.concerns),
+        errands=lambda concern: errands_for(report, concern), kinds=kinds_of(report) if large else (),
+        title=title_of(report), hrefs={file: _href(file, folder) for file in named},
+        jobs=jobs_of(report), groups=groups_of(report, large=large),
+        came=sorted(came, key=lambda pair: pair[1].severity.rank),
+        unasked=unasked, spreads=spreads_of(report) if files > 1 else (),
+        by_status=Counter(brief.exit_status for brief in report.briefs), words=words_in(report.briefs),
+        tally=(sum(call.blocking for call in calls), sum(call.looking for call in calls) + unasked),
+        up="", most_in_errand=MOST_IN_ERRAND,
+    )
+
+
+def part_as_html(report: BatchReport, part: Part, folder: Path | None, up: str) -> str:
+    """Return a page on which some of the files of a large pile stand.
+
+    Parameters
+    ----------
+    report : BatchReport
+        The whole pile.
+    part : Part
+        Which of its files.
+    folder : path or None
+        Where the page will lie.
+    up : str
+        The way to the page about the whole pile.
+    """
+    return _rendered(
+        "files.html.j2", report, names_in(report), part=part, up=_percent(up), large=True,
+        pages=[page_of(report, number, folder, large=True) for number in part.numbers],
+        title=f"{title_of(report)}, page {part.number}",
+    )
+
+
+def _at(anchor: str, told: Mapping[str, Part]) -> str:
+    """Return the way to a place on the page, or on the page of its own on which a file stands."""
+    if anchor in told:
+        return f"{told[anchor].href}#{anchor}"
+    return "#came" if told else f"#{anchor}"
+
+
+def _rendered(template: str, report: BatchReport, named: Mapping[str, str], **given: Any) -> str:
+    style, script = (_source(name) for name in ("page.css", "page.js"))
+    style = re.sub(r"var\(--look-([a-z_]+)\)", lambda m: look()["colours"][m[1]], style)
+    return _environment().get_template(template).render(
         version=VERSION,
         style=Markup(style), script=Markup(script),  # noqa: S704  both are our own files
         policy=f"default-src 'none'; style-src '{_digest(style)}'; script-src '{_digest(script)}'; "
         "base-uri 'none'; form-action 'none'",
-        pages=pages, names=[named[sheet.file] for sheet in report.sheets], calls=calls, large=large,
-        title=_title(report), named=named, hrefs={file: _href(file, folder) for file in named},
-        jobs=jobs_of(report),
-        groups=groups_of(report, large=large), standing=dict(standing(report)),
-        came=sorted(came, key=lambda pair: pair[1].severity.rank),
-        unasked=unasked,
-        spreads=spreads_of(report) if len(report.sheets) > 1 else (),
-        by_status=Counter(sheet.exit_status for sheet in report.sheets),
-        words=words_of(verdict for sheet in report.sheets for verdict in sheet.verdicts),
-        tally=(sum(call.blocking for call in calls), sum(call.looking for call in calls) + unasked),
-        most_held=MOST_HELD, most_in_errand=MOST_IN_ERRAND, severity=Severity,
+        names=[named[brief.file] for brief in report.briefs], named=named, standing=dict(standing(report)),
+        most_held=MOST_HELD, severity=Severity, **given,
     )
 
 
@@ -129,6 +190,7 @@ def cleaned(value: Any) -> Any:
     return printable(value if len(value) <= LONGEST_TEXT else f"{value[:LONGEST_TEXT]} … (cut)")
 
 
+@cache
 def _environment() -> jinja2.Environment:
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(FOLDER), autoescape=True, undefined=jinja2.StrictUndefined,
@@ -139,7 +201,9 @@ def _environment() -> jinja2.Environment:
     return environment
 
 
-def _page(number: int, sheet: SheetReport, folder: Path | None, *, large: bool) -> Page:
+def page_of(report: BatchReport, number: int, folder: Path | None, *, large: bool) -> Page:
+    """Return one file's part of a page; files count from 1."""
+    sheet = report.told(number - 1)
     shown = [
         (place, finding) for place, finding in enumerate(sheet.findings, 1)
         if not large or finding.severity is not Severity.INFORMATION
@@ -177,9 +241,10 @@ def _percent(text: str) -> str:
     return quote(os.fsencode(text), safe="/!'.")
 
 
-def _title(report: BatchReport) -> str:
+def title_of(report: BatchReport) -> str:
+    """Return what the report is about."""
     if len(report.sheets) == 1:
-        sheet = report.sheets[0]
+        sheet = report.briefs[0]
         return f"Job {sheet.job}" if sheet.job else Path(sheet.file).name
     return f"{len(report.sheets)} returned sheets"
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from dataclasses import asdict
 from typing import Any
 
@@ -10,22 +11,36 @@ from validators.findings import BatchReport, Finding, SheetReport
 
 SHAPE = "boreledger report"
 VERSION = 1
+END = "\n}"
 
 
 def as_json(report: BatchReport) -> str:
     """Return the report as JSON text."""
-    text = json.dumps(as_data(report), ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+    text = "".join(json_texts(report))
     return text.encode("utf-8", "backslashreplace").decode()  # half characters, as in some file names
 
 
-def as_data(report: BatchReport) -> dict[str, Any]:
-    """Return the report as plain data, ready for JSON."""
+def json_texts(report: BatchReport) -> Iterator[str]:
+    """Yield the report as JSON text, a file at a time."""
+    yield f"{_part(_head(report), 0).removesuffix(END)},\n  \"sheets\": ["
+    for number, sheet in enumerate(report.sheets):
+        yield f"{',' if number else ''}\n    {_part(sheet_data(sheet), 4)}"
+    yield "\n  ]," if len(report.sheets) else "],"
+    yield _part(_tail(report), 0).removeprefix("{") + "\n"
+
+
+def _part(data: dict[str, Any], indent: int) -> str:
+    text = json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False)
+    return text.replace("\n", "\n" + " " * indent)
+
+
+def _head(report: BatchReport) -> dict[str, Any]:
+    return {"shape": SHAPE, "version": VERSION, "exit_status": report.exit_status}
+
+
+def _tail(report: BatchReport) -> dict[str, Any]:
     return {
-        "shape": SHAPE,
-        "version": VERSION,
-        "exit_status": report.exit_status,
-        "sheets": [_sheet(sheet) for sheet in report.sheets],
-        "findings": [{"file": finding.place.file, **_finding(finding)} for finding in report.findings],
+        "findings": [pile_finding_data(finding) for finding in report.findings],
         "copies": [
             {
                 "job": copies.job,
@@ -51,6 +66,11 @@ def as_data(report: BatchReport) -> dict[str, Any]:
     }
 
 
+def pile_finding_data(finding: Finding) -> dict[str, Any]:
+    """Return a finding about the pile as plain data."""
+    return {"file": finding.place.file, **_finding(finding)}
+
+
 def _finding(finding: Finding) -> dict[str, Any]:
     about = "engine" if finding.about_engine else "sheet"
     if finding.about_pile:
@@ -71,7 +91,8 @@ def _finding(finding: Finding) -> dict[str, Any]:
     }
 
 
-def _sheet(sheet: SheetReport) -> dict[str, Any]:
+def sheet_data(sheet: SheetReport) -> dict[str, Any]:
+    """Return the report on a file as plain data, ready for JSON."""
     return {
         "file": sheet.file,
         "sha256": sheet.digest,

@@ -7,9 +7,10 @@ import textwrap
 from collections import Counter
 from collections.abc import Iterator
 
-from validators.findings import BatchReport, Finding, Severity, SheetReport, Status
+from validators.findings import BatchReport, Brief, Finding, Severity, SheetReport, Status
 from validators.reports.calls import calls_of
-from validators.reports.strips import words_of
+from validators.reports.kinds import MOST_IN_FULL, PER_PAGE, kinds_of
+from validators.reports.strips import words_in
 from validators.together import counted
 
 WIDTH = 100
@@ -23,14 +24,19 @@ def as_text(report: BatchReport, *, all_findings: bool = False) -> str:
     a terminal shows it.
     """
     many = len(report.sheets) != 1
+    brief = len(report.sheets) > MOST_IN_FULL and not all_findings
     lines: list[str] = []
     silent = []
-    for sheet in report.sheets:
-        if many and sheet.exit_status == 0 and not (all_findings and sheet.findings):
+    for number, sheet in enumerate(report.briefs):
+        if many and sheet.exit_status == 0 and not (all_findings and sheet.kinds):
             silent.append(sheet)
+        elif brief:
+            lines.append(_line(sheet))
         else:
-            lines += [*_sheet(sheet, all_findings=all_findings), ""]
-    if silent:
+            lines += [*_sheet(report.told(number), all_findings=all_findings), ""]
+    if brief:
+        lines += _by_kind(report)
+    elif silent:
         lines += ["Nothing to act on", *map(_silent, silent), ""]
     shown = [f for f in report.findings if all_findings or f.severity is not Severity.INFORMATION]
     if shown:
@@ -45,9 +51,35 @@ def as_text(report: BatchReport, *, all_findings: bool = False) -> str:
     return "\n".join(lines).rstrip() + "\n"
 
 
-def _silent(sheet: SheetReport) -> str:
+def _silent(sheet: Brief) -> str:
     job = f"   job {printable(sheet.job)}" if sheet.job else ""
     return f"  {printable(sheet.file)}{job}   {_verdicts(sheet)}"
+
+
+def _line(sheet: Brief) -> str:
+    """Return one line about a file of a large pile that asks for somebody."""
+    job = f"   job {printable(sheet.job)}" if sheet.job else ""
+    if sheet.unread:
+        return f"{printable(sheet.file)}{job}   could not be read"
+    counts = f"{sheet.count(Severity.BLOCKS)} {Severity.BLOCKS}, {sheet.count(Severity.LOOK)} {Severity.LOOK}"
+    return f"{printable(sheet.file)}{job}   {counts}"
+
+
+def _by_kind(report: BatchReport) -> Iterator[str]:
+    """Yield what was found in a large pile, each kind once."""
+    yield ""
+    kinds = [kind for kind in kinds_of(report) if kind.severity is not Severity.INFORMATION]
+    if kinds:
+        yield "What was found"
+        for kind in kinds:
+            where = f"{counted(kind.count, 'time')} in {counted(kind.files, 'file')}"
+            yield f"  {kind.code} {kind.name} [{kind.severity}]   {where}"
+        yield ""
+    yield (
+        "So many files: each has one line. --all shows every finding, --report FILE.html has a page for "
+        f"every {PER_PAGE}."
+    )
+    yield ""
 
 
 def _calls(report: BatchReport) -> Iterator[str]:
@@ -122,16 +154,16 @@ def _summary(sheet: SheetReport, hidden: int) -> str:
         f"{severities[s]} {s}" for s in Severity if severities[s] and s is not Severity.INFORMATION
     )
     rest = f" ({hidden} more for information: --all shows them)" if hidden else ""
-    return f"{_verdicts(sheet)}  Findings: {acts or 'nothing to act on'}{rest}."
+    return f"{_verdicts(sheet.brief)}  Findings: {acts or 'nothing to act on'}{rest}."
 
 
-def _verdicts(sheet: SheetReport) -> str:
-    told = ", ".join(f"{count} {word}" for word, count in words_of(sheet.verdicts))
+def _verdicts(sheet: Brief) -> str:
+    told = ", ".join(f"{count} {word}" for word, count in words_in([sheet]))
     return f"Verdicts: {told or 'none'}."
 
 
 def _total(report: BatchReport, hidden: int) -> Iterator[str]:
-    by_status = Counter(sheet.exit_status for sheet in report.sheets)
+    by_status = Counter(sheet.exit_status for sheet in report.briefs)
     yield (
         f"{counted(len(report.sheets), 'file')}: {by_status[0]} with nothing to act on, "
         f"{by_status[1]} to act on, {by_status[2]} could not be read."

@@ -16,15 +16,17 @@ from typing import Any
 import xlsxwriter
 
 from sheetgen.look import look
-from validators.findings import BatchReport, Finding, Severity, SheetReport, Verdict
+from validators.findings import BatchReport, Brief, Finding, Severity, SheetReport, Verdict
 from validators.reports.as_json import VERSION
 from validators.reports.as_text import held, printable
 from validators.reports.copies_shown import apart, names_in, told
+from validators.reports.kinds import MOST_IN_FULL
 from validators.reports.strips import WORDS
 
 MARK = "boreledger report"
 MOST_ROWS = 1_000_000  # a sheet holds a few more
 MOST_VERDICTS = 60_000
+QUIET = ("within", "not measured", "no limit set")
 MOST_DECIMALS = 8
 LONGEST_TEXT = 2_000
 LINE, MOST_LINES = 13.0, 12
@@ -74,20 +76,21 @@ def as_xlsx(report: BatchReport) -> bytes:
     book = xlsxwriter.Workbook(stream, {
         "in_memory": True, "strings_to_formulas": False, "strings_to_urls": False,
         "strings_to_numbers": False, "nan_inf_to_errors": True, "default_format_properties": font,
+        "constant_memory": len(report.sheets) > MOST_IN_FULL,
     })
     book.set_properties({"title": "Returned sheets", "comments": MARK})
     book.set_custom_property(MARK, VERSION)
     formats = _formats(book, colours)
-    verdicts, note = _kept(report)
     names = names_in(report)
-    jobs = (_job(sheet, names[sheet.file]) for sheet in report.sheets)
+    told = map(report.told, range(len(report.sheets)))
+    jobs = (_job(sheet, names[sheet.file]) for sheet in told)
     _table(book, "Jobs", JOB, jobs, formats, printed="Within")
     _table(book, "Findings", FINDING, _findings(report, names), formats, printed="Code")
-    judged = (_verdict(sheet, verdict, names[sheet.file]) for sheet, verdict in verdicts)
+    judged = (_verdict(sheet, verdict, names[sheet.file]) for sheet, verdict in _kept(report))
     _table(book, "Verdicts", VERDICT, judged, formats, printed="Limits from")
     if report.copies:
         _table(book, "Copies", COPY, _copies(report, names), formats, printed="Older copy")
-    _about(book, note, formats)
+    _about(book, _left_out(report), formats)
     book.close()
     return stream.getvalue()
 
@@ -197,17 +200,25 @@ def _status(sheet: SheetReport) -> str:
 
 def _findings(report: BatchReport, names: Mapping[str, str]) -> Iterator[tuple[Sequence[Value], int]]:
     """Yield the findings, what blocks first; what the pile says of a file stands with that file's job."""
-    sheets = {sheet.file: sheet for sheet in report.sheets}
-    rows: list[tuple[SheetReport | None, Finding]] = [(s, f) for s in report.sheets for f in s.findings]
-    rows += [(sheets.get(finding.place.file), finding) for finding in report.findings]
-    for sheet, finding in sorted(rows, key=lambda row: row[1].severity.rank):
+    sheets = {brief.file: brief for brief in report.briefs}
+    for brief, finding in _worst_first(report, sheets):
         about = "pile" if finding.about_pile else "engine" if finding.about_engine else "sheet"
         yield (
-            str(finding.severity), sheet.job if sheet else "", sheet.measured_by if sheet else "",
+            str(finding.severity), brief.job if brief else "", brief.measured_by if brief else "",
             finding.todo, finding.place.sheet, finding.place.cell, finding.place.label, finding.found,
             finding.expected, finding.code, finding.name, about, held(finding.holds_up),
-            names[sheet.file if sheet else finding.place.file],
+            names[brief.file if brief else finding.place.file],
         ), 0
+
+
+def _worst_first(
+    report: BatchReport, sheets: Mapping[str, Brief]
+) -> Iterator[tuple[Brief | None, Finding]]:
+    for severity in Severity:
+        for number, brief in enumerate(report.briefs):
+            if brief.count(severity):
+                yield from ((brief, f) for f in report.told(number).findings if f.severity is severity)
+        yield from ((sheets.get(f.place.file), f) for f in report.findings if f.severity is severity)
 
 
 def _copies(report: BatchReport, names: Mapping[str, str]) -> Iterator[tuple[Sequence[Value], int]]:
@@ -222,16 +233,23 @@ def _copies(report: BatchReport, names: Mapping[str, str]) -> Iterator[tuple[Seq
             ), 0
 
 
-def _kept(report: BatchReport) -> tuple[list[tuple[SheetReport, Verdict]], str]:
-    """Return the verdicts to write, what asks for somebody first, and what to say of those left out."""
-    every = [(sheet, verdict) for sheet in report.sheets for verdict in sheet.verdicts]
+def _kept(report: BatchReport) -> Iterator[tuple[SheetReport, Verdict]]:
+    """Yield the verdicts to write, what asks for somebody first."""
     ranks = {word: rank for rank, word in enumerate(WORDS)}
-    every.sort(key=lambda pair: ranks.get(pair[1].word, -1))
-    if len(every) <= MOST_VERDICTS:
-        return every, ""
-    asks = [pair for pair in every if pair[1].word not in ("within", "not measured", "no limit set")]
-    return asks, (
-        f"There are {len(every)} verdicts, more than a workbook opens with ease. The sheet 'Verdicts' holds "
+    left_out = QUIET if _left_out(report) else ()
+    for rank in range(-1, len(WORDS)):
+        for number, brief in enumerate(report.briefs):
+            words = {word for word, _ in brief.words if ranks.get(word, -1) == rank}.difference(left_out)
+            if words:
+                sheet = report.told(number)
+                yield from ((sheet, verdict) for verdict in sheet.verdicts if verdict.word in words)
+
+
+def _left_out(report: BatchReport) -> str:
+    """Return what is said of verdicts that are left out, "" where all are written."""
+    count = sum(count for brief in report.briefs for _, count in brief.words)
+    return "" if count <= MOST_VERDICTS else (
+        f"There are {count} verdicts, more than a workbook opens with ease. The sheet 'Verdicts' holds "
         "those that ask for somebody; the counts on 'Jobs' are of all; the .csv and .json reports have all."
     )
 

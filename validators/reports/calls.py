@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from validators.findings import BatchReport, Finding, Severity, SheetReport, Status
+from validators.findings import BatchReport, Brief, Finding, Severity, speaks_of_engine
 
 
 @dataclass(frozen=True)
@@ -32,24 +32,19 @@ class Concern:
     """One file that a call is about."""
 
     number: int  # of the file within the report, from 1
-    sheet: SheetReport
-    errands: tuple[Errand, ...]
+    sheet: Brief
+    names: tuple[tuple[Severity, str, int], ...]  # how often each kind of finding stands there, worst first
+    of_pile: tuple[tuple[str, Finding], ...] = ()  # what the pile says of it, with its place on the page
     same: tuple[str, ...] = ()  # files that are the same byte for byte, about which nothing more is said
 
     @property
     def anchor(self) -> str:
         """The place on the page that tells of the file: its own part, or what the pile says of it."""
-        return f"file-{self.number}" if self.sheet.exit_status else self.errands[0].findings[0][0]
-
-    @property
-    def names(self) -> tuple[tuple[Severity, str, int], ...]:
-        """How often each kind of finding stands there, what blocks first."""
-        counts = Counter((e.severity, f.name) for e in self.errands for _, f in e.findings)
-        return tuple((severity, name, count) for (severity, name), count in counts.items())
+        return f"file-{self.number}" if self.sheet.exit_status else self.of_pile[0][0]
 
     def count(self, severity: Severity) -> int:
         """Return how many findings are that bad; one for information calls for nobody."""
-        return sum(len(errand.findings) for errand in self.errands if errand.severity is severity)
+        return sum(count for level, _, count in self.names if level is severity)
 
 
 @dataclass(frozen=True)
@@ -104,29 +99,47 @@ def calls_of(report: BatchReport) -> tuple[Call, ...]:
     """
     of_pile: dict[str, list[tuple[str, Finding]]] = {}
     for number, finding in enumerate(report.findings, 1):
-        of_pile.setdefault(finding.place.file, []).append((f"pile-{number}", finding))
+        if finding.severity is not Severity.INFORMATION:
+            of_pile.setdefault(finding.place.file, []).append((f"pile-{number}", finding))
     people: dict[tuple[str, bool], list[Concern]] = {}
     first: dict[str, int] = {}
     same: dict[int, list[str]] = {}
     spelt: dict[tuple[str, bool], str] = {}
-    for number, sheet in enumerate(report.sheets, 1):
-        own = [(f"file-{number}-{place}", finding) for place, finding in enumerate(sheet.findings, 1)]
-        errands = errands_of([*own, *of_pile.get(sheet.file, ())])
-        if not errands:
+    for number, sheet in enumerate(report.briefs, 1):
+        told = tuple(of_pile.get(sheet.file, ()))
+        names = _names(sheet, told)
+        if not names:
             continue
         if sheet.digest and sheet.digest in first:
             same.setdefault(first[sheet.digest], []).append(sheet.file)
             continue
         first[sheet.digest] = number
         who = " ".join(sheet.measured_by.split())
-        key = who.casefold(), sheet.status is Status.UNREADABLE
+        key = who.casefold(), sheet.unread
         spelt.setdefault(key, who)
-        people.setdefault(key, []).append(Concern(number, sheet, errands))
+        people.setdefault(key, []).append(Concern(number, sheet, names, told))
     calls = [
         Call(spelt[key], key[1], _jobs([replace(c, same=tuple(same.get(c.number, ()))) for c in concerns]))
         for key, concerns in people.items()
     ]
     return tuple(sorted(calls, key=lambda call: call.order))
+
+
+def _names(sheet: Brief, of_pile: Iterable[tuple[str, Finding]]) -> tuple[tuple[Severity, str, int], ...]:
+    counts: Counter[tuple[Severity, str]] = Counter()
+    for severity, _, name, count in sorted(sheet.kinds, key=lambda kind: speaks_of_engine(kind[1])):
+        if severity is not Severity.INFORMATION:
+            counts[severity, name] += count
+    counts.update((finding.severity, finding.name) for _, finding in of_pile)
+    ordered = sorted(counts.items(), key=lambda pair: pair[0][0].rank)
+    return tuple((severity, name, count) for (severity, name), count in ordered)
+
+
+def errands_for(report: BatchReport, concern: Concern) -> tuple[Errand, ...]:
+    """Return what is to be done about a file, what the pile says of it among it."""
+    findings = report.told(concern.number - 1).findings
+    own = [(f"file-{concern.number}-{place}", finding) for place, finding in enumerate(findings, 1)]
+    return errands_of([*own, *concern.of_pile])
 
 
 def errands_of(findings: Iterable[tuple[str, Finding]]) -> tuple[Errand, ...]:

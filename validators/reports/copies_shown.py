@@ -136,7 +136,7 @@ def standing(report: BatchReport) -> Iterator[tuple[str, str]]:
 def names_in(report: BatchReport) -> dict[str, str]:
     """Return what every file that a report speaks of is called in it."""
     files = dict.fromkeys((
-        *(sheet.file for sheet in report.sheets), *(finding.place.file for finding in report.findings),
+        *(sheet.file for sheet in report.briefs), *(finding.place.file for finding in report.findings),
         *(file for copies in report.copies for file in copies.files),
     ))
     return dict(zip(files, shown_names(list(files)), strict=True))

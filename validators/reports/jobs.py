@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from validators.findings import BatchReport, Severity, SheetReport
-from validators.reports.strips import words_of
+from validators.findings import BatchReport, Brief, Severity
+from validators.reports.strips import words_in
 
 
 @dataclass(frozen=True)
@@ -16,7 +16,7 @@ class JobState:
     engine: str
     people: tuple[str, ...]
     files: int
-    counted: tuple[tuple[int, SheetReport], ...]  # with the file's number within the report, from 1
+    counted: tuple[tuple[int, Brief], ...]  # with the file's number within the report, from 1
     blocking: int
     looking: int
     words: tuple[tuple[str, int], ...]
@@ -34,16 +34,16 @@ def jobs_of(report: BatchReport) -> tuple[JobState, ...]:
     is the same job.
     """
     older = {file for copies in report.copies for file in copies.files[1:]}
-    older |= {sheet.digest for sheet in report.sheets if sheet.digest and sheet.file in older}
-    grouped: dict[str, list[tuple[int, SheetReport]]] = {}
-    for number, sheet in enumerate(report.sheets, 1):
+    older |= {sheet.digest for sheet in report.briefs if sheet.digest and sheet.file in older}
+    grouped: dict[str, list[tuple[int, Brief]]] = {}
+    for number, sheet in enumerate(report.briefs, 1):
         if sheet.job.strip():
             grouped.setdefault(" ".join(sheet.job.split()).casefold(), []).append((number, sheet))
     states = [_state(members, older) for members in grouped.values()]
     return tuple(sorted(states, key=lambda job: (-job.blocking, -job.looking, job.name)))
 
 
-def _state(members: list[tuple[int, SheetReport]], older: set[str]) -> JobState:
+def _state(members: list[tuple[int, Brief]], older: set[str]) -> JobState:
     seen: set[str] = set()
     counted = []
     for number, sheet in members:
@@ -51,12 +51,12 @@ def _state(members: list[tuple[int, SheetReport]], older: set[str]) -> JobState:
             counted.append((number, sheet))
             seen.add(sheet.digest)
     counted = counted or members  # an older copy of a job that was given another number since
-    severities = [finding.severity for _, sheet in counted for finding in sheet.findings]
     people = dict.fromkeys(who for _, sheet in members if (who := " ".join(sheet.measured_by.split())))
     return JobState(
         name=members[0][1].job.strip(),
         engine=next((sheet.engine for _, sheet in counted if sheet.engine), ""),
         people=tuple(people), files=len(members), counted=tuple(counted),
-        blocking=severities.count(Severity.BLOCKS), looking=severities.count(Severity.LOOK),
-        words=words_of(verdict for _, sheet in counted for verdict in sheet.verdicts),
+        blocking=sum(sheet.count(Severity.BLOCKS) for _, sheet in counted),
+        looking=sum(sheet.count(Severity.LOOK) for _, sheet in counted),
+        words=words_in(sheet for _, sheet in counted),
     )

@@ -1,26 +1,22 @@
-"""What the charts of a report show, as plain numbers: values against their limits, and a whole pile."""
+"""What the charts of one file show, as plain numbers: values against their limits."""
 
 from __future__ import annotations
 
-import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from validators.findings import BatchReport, Verdict
+from validators.findings import Brief, Verdict
 
 WORDS = (
     "over", "under", "too close to call", "check entry", "check limits", "not measured", "no limit set",
     "within",
 )
 OUT = ("over", "under")
-JUDGED = (*OUT, "too close to call", "within")
 MOST_NAMED = 6
-BINS = 24
 FAR, FINEST = 1e9, 1e-9  # what nothing measures
 WIDTH = 300.0  # of a chart, in its own units
 LANE, MOST_LANES = 6.0, 8
-LEAST_TELLING = 4.0  # how high one value among thousands stands, so that it is seen
 
 
 @dataclass(frozen=True)
@@ -91,35 +87,6 @@ class Strip:
         return f"{self.number(value)} {self.unit}".rstrip()
 
 
-@dataclass(frozen=True)
-class Bar:
-    """One bar of a pile: its place, and how high each kind of word stands, from the bottom up."""
-
-    x: float
-    width: float
-    parts: tuple[tuple[str, float, float, int], ...]  # kind, y, height, count
-
-
-@dataclass(frozen=True)
-class Spread:
-    """One quantity over a pile of files."""
-
-    title: str
-    sheet: str
-    places: str
-    unit: str
-    words: tuple[tuple[str, int], ...]
-    files: int
-    marks: tuple[tuple[float, str], ...]  # where limits stand, and what is written there
-    bars: tuple[Bar, ...]
-    note: str
-
-    @property
-    def settled(self) -> bool:
-        """Whether nothing here asks for anybody."""
-        return all(word in ("within", "not measured", "no limit set") for word, _ in self.words)
-
-
 def strips_of(verdicts: Iterable[Verdict]) -> tuple[Strip, ...]:
     """Return one strip for each quantity and pair of limits, in the order of the sheets."""
     grouped: dict[tuple[str, str, float | None, float | None], list[Verdict]] = {}
@@ -144,8 +111,7 @@ def axis_for(
     if not limits or max(map(abs, limits)) > FAR:
         return None
     least, most = min(limits), max(limits)
-    room = (most - least) or max(abs(least), 4 * guard) or min(max(map(abs, values), default=0.0), FAR)
-    room = max(room, FINEST)
+    room = room_at(least, most, max(map(abs, values), default=0.0), guard)
     margin = max(0.35 * room, min(1.5 * guard, room))
     near = [value for value in values if least - room <= value <= most + room]
     low = min([least - margin, *(value - 0.05 * room for value in near)])
@@ -157,6 +123,11 @@ def axis_for(
     if any(value > most + room for value in values):
         high = most + room
     return Axis(low, high)
+
+
+def room_at(least: float, most: float, greatest: float, guard: float = 0.0) -> float:
+    """Return how far beyond the limits a scale reaches at most; `greatest` is the largest value's size."""
+    return max((most - least) or max(abs(least), 4 * guard) or min(greatest, FAR), FINEST)
 
 
 def said(value: float, decimals: int) -> str:
@@ -172,23 +143,30 @@ def said(value: float, decimals: int) -> str:
 
 def words_of(verdicts: Iterable[Verdict]) -> tuple[tuple[str, int], ...]:
     """Return how often each word stands, what asks for somebody first."""
-    counts = Counter(verdict.word for verdict in verdicts)
+    return ordered(Counter(verdict.word for verdict in verdicts))
+
+
+def words_in(briefs: Iterable[Brief]) -> tuple[tuple[str, int], ...]:
+    """Return how often each word stands in several files, what asks for somebody first."""
+    counts: Counter[str] = Counter()
+    for brief in briefs:
+        counts.update(dict(brief.words))
+    return ordered(counts)
+
+
+def ordered(counts: Mapping[str, int]) -> tuple[tuple[str, int], ...]:
+    """Return words with their counts, what asks for somebody first."""
     order = {word: rank for rank, word in enumerate(WORDS)}
     return tuple(sorted(counts.items(), key=lambda pair: (order.get(pair[0], -1), pair[0])))
 
 
-def _place(verdict: Verdict) -> str:
+def place_in(verdict: Verdict) -> str:
+    """Return which place of its quantity a verdict is about."""
     return verdict.label.removeprefix(verdict.title).strip(", ")
 
 
-def _kind(group: list[Verdict]) -> str:
-    """Return what all places have in common, such as "cylinder"."""
-    parts = [re.sub(r" ?\d+", "", _place(verdict)).split(", ") for verdict in group]
-    return ", ".join(part for part in parts[0] if all(part in other for other in parts))
-
-
 def _places(group: list[Verdict]) -> str:
-    first, last = _place(group[0]), _place(group[-1])
+    first, last = place_in(group[0]), place_in(group[-1])
     return first if first == last else f"{first} to {last}"
 
 
@@ -218,80 +196,3 @@ def _points(group: list[Verdict], axis: Axis, lanes: int) -> Iterator[Point]:
             x=axis.at(verdict.value), y=6 + LANE * (place % lanes), word=verdict.word, beyond=beyond,
             told=f"{verdict.label}: {said(verdict.value, verdict.decimals)} {verdict.unit}, {verdict.word}",
         )
-
-
-def spreads_of(report: BatchReport) -> tuple[Spread, ...]:
-    """Return each limited quantity over all files, those that ask for somebody first."""
-    grouped: dict[str, list[tuple[int, Verdict]]] = {}
-    for number, sheet in enumerate(report.sheets):
-        for verdict in sheet.verdicts:
-            grouped.setdefault(verdict.key or verdict.name, []).append((number, verdict))
-    spreads = [spread for group in grouped.values() if (spread := _spread(group)) is not None]
-    return tuple(sorted(spreads, key=_most_out_first))
-
-
-def _most_out_first(spread: Spread) -> tuple[int, int]:
-    counts = dict(spread.words)
-    return -sum(counts.get(word, 0) for word in OUT), -counts.get("too close to call", 0)
-
-
-def _spread(group: list[tuple[int, Verdict]]) -> Spread | None:
-    judged = [(n, v) for n, v in group if v.word in JUDGED and v.value is not None]
-    if not judged:
-        return None
-    first = judged[0][1]
-    limits = {(v.lower, v.upper, v.unit) for _, v in judged}
-    if len(limits) == 1:
-        axis = axis_for(first.lower, first.upper, [v.value for _, v in judged if v.value is not None])
-        digits = max(v.decimals for _, v in judged)
-        marks = [(limit, said(limit, digits)) for limit in (first.lower, first.upper)
-                 if limit is not None]
-        placed = [(v.value or 0.0, v.word) for _, v in judged]
-        unit, note = first.unit, ""
-    else:
-        placed = [(at, v.word) for _, v in judged if (at := _share(v)) is not None]
-        sides = (0.0, "lower limit"), (1.0, "upper limit")
-        has = any(v.lower is not None for _, v in judged), any(v.upper is not None for _, v in judged)
-        marks = [side for side, there in zip(sides, has, strict=True) if there]
-        axis = Axis(-0.5, 1.5) if placed else None
-        unit, note = "", "each between its own limits"
-    return Spread(
-        title=first.title or first.label, sheet=first.place.sheet, unit=unit,
-        places=_kind([v for _, v in group]),
-        words=words_of(v for _, v in group), files=len({n for n, _ in judged}),
-        marks=tuple((axis.at(value), told) for value, told in marks) if axis else (),
-        bars=tuple(_bars(placed, axis)) if axis else (), note=note if axis else "",
-    )
-
-
-def _share(verdict: Verdict) -> float | None:
-    """Return where a value lies between its limits, 0 at the lower and 1 at the upper.
-
-    With one limit, nothing stands for the missing lower one and twice the limit for the missing upper one.
-    """
-    lower, upper = verdict.lower, verdict.upper
-    if lower is None and upper is not None and upper > 0:
-        lower = 0.0
-    if upper is None and lower is not None and lower > 0:
-        upper = 2 * lower
-    if verdict.value is None or lower is None or upper is None or upper <= lower:
-        return None
-    return (verdict.value - lower) / (upper - lower)
-
-
-def _bars(placed: list[tuple[float, str]], axis: Axis) -> Iterator[Bar]:
-    width = WIDTH / BINS
-    bins: list[Counter[str]] = [Counter() for _ in range(BINS)]
-    for value, word in placed:
-        kind = "out" if word in OUT else "close" if word == "too close to call" else "within"
-        bins[min(int(axis.at(value) / width), BINS - 1)][kind] += 1
-    most = max(sum(counts.values()) for counts in bins)
-    for place, counts in enumerate(bins):
-        parts, top = [], 40.0
-        for kind in ("within", "close", "out"):
-            if counts[kind]:
-                height = max(round(36.0 * counts[kind] / most, 1), 1.0 if kind == "within" else LEAST_TELLING)
-                top = round(top - height, 1)
-                parts.append((kind, top, height, counts[kind]))
-        if parts:
-            yield Bar(round(place * width + 0.75, 2), round(width - 1.5, 2), tuple(parts))

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from validators.findings import BatchReport, Finding, Place, Severity
-from validators.reports.calls import calls_of, errands_of
+from validators.reports.calls import calls_of, errands_for, errands_of
 
 
 def test_a_file_with_nothing_to_act_on_needs_no_call(sheet):
@@ -52,10 +52,12 @@ def test_an_older_copy_is_told_to_whoever_measured_it(sheet):
         code="PILE02", name="copies-differ", severity=Severity.LOOK, place=place, found="an older copy",
         expected="what the newest has", todo="Ask which holds.",
     )
-    (call,) = calls_of(BatchReport(sheets=(calm,), findings=(older,)))
+    pile = BatchReport(sheets=(calm,), findings=(older,))
+    (call,) = calls_of(pile)
     (concern,) = call.concerns
+    (errand,) = errands_for(pile, concern)
     assert (call.who, call.blocking, call.looking) == ("shop", 0, 1)
-    assert (concern.anchor, concern.errands[0].about, concern.errands[0].todo) == (
+    assert (concern.anchor, errand.about, errand.todo) == (
         "pile-1", "the pile", "Ask which holds.",
     )
     told = replace(older, severity=Severity.INFORMATION)

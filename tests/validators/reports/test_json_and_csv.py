@@ -88,6 +88,15 @@ def test_json_says_everything_and_has_a_version(report):
     assert sheet["results"] == {"bore_mean_3": None, "bore_taper_3": 0.0242}
 
 
+@pytest.mark.parametrize("count", [0, 1, 3])
+def test_json_written_file_by_file_is_laid_out_as_a_whole(sheet, count):
+    """As the standard library lays it out, whatever stands in it."""
+    texts = ("plain", "a\u2028b\x85c\nd", '"}],')
+    text = as_json(BatchReport(sheets=tuple(sheet(texts[n], f"{n}.xlsx") for n in range(count))))
+    assert text == json.dumps(json.loads(text), ensure_ascii=False, indent=2) + "\n"
+    assert len(json.loads(text)["sheets"]) == count
+
+
 def test_hostile_text_comes_back_from_json_as_it_was(report, hostile):
     """Half characters as escapes, which JSON reads back as they were."""
     data = as_json(report(hostile))

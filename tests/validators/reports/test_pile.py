@@ -1,12 +1,22 @@
 """A big pile makes a page that still opens, and says what it leaves out."""
 
+import html
+import re
+from collections import Counter
 from dataclasses import replace
+from urllib.parse import unquote
 
 import pytest
 
+from sheetgen.errors import DefinitionError
+from tests.validators.reports.conftest import invented_sheet
 from validators.findings import BatchReport, Severity, Status
-from validators.reports.as_html import LARGE, as_html
+from validators.reports.as_html import FIRST, LARGE, as_html, part_as_html
 from validators.reports.as_text import as_text
+from validators.reports.calls import calls_of
+from validators.reports.kinds import MOST_IN_FULL, PER_PAGE
+from validators.reports.parts import parts_of
+from validators.reports.write import refuse_unfit, write_report
 
 FILES, VERDICTS = 2000, 120
 
@@ -46,21 +56,133 @@ def pile_of(count, sheet, kinds):
     ))
 
 
-def test_two_thousand_sheets_make_a_page_that_opens(sheet, kinds):
-    """Aggregates first, details folded, some megabytes."""
-    pile = pile_of(FILES, sheet, kinds)
-    page = as_html(pile)
-    assert 1 < len(page.encode()) / 1e6 < 20
-    assert page.count('<tr class="row"') == FILES
-    acted = [n for n, s in enumerate(pile.sheets, 1) if s.exit_status]
-    assert page.count('<article class="file"') == len(acted)
-    assert all(f'id="file-{n}"' in page for n in acted[:50])
-    assert page.count('<details class="call" open>') == 1
-    assert "Whoever sent what could not be read" in page
-    assert "for information</b>" not in page
-    assert "are in the .xlsx" not in page
+@pytest.fixture(scope="module")
+def written(tmp_path_factory, kinds):
+    """Return the folder in which the report on a very large pile was written, and the pile."""
+    folder = tmp_path_factory.mktemp("reports")
+    pile = pile_of(FILES, invented_sheet, kinds)
+    write_report(pile, folder / "monday.html")
+    return folder, pile
+
+
+def links(folder, page):
+    """Yield where the links of a page lead: the file, and the place in it."""
+    for href in re.findall(r'href="([^"]*)"', (folder / page).read_text("utf-8")):
+        path, _, anchor = unquote(html.unescape(href)).partition("#")
+        yield ((folder / page).parent / path if path else folder / page).resolve(), anchor
+
+
+def test_two_thousand_sheets_make_pages_that_open(written):
+    """The whole first; each file once, on a page of its own with others, none of them large."""
+    folder, pile = written
+    assert {path.name for path in folder.iterdir()} == {"monday.html", "monday-pages"}
+    pages = sorted((folder / "monday-pages").iterdir())
+    assert len(pages) == FILES / PER_PAGE
+    texts = [path.read_text("utf-8") for path in pages]
+    assert max(len(text.encode()) for text in texts) < 3e6
+    acted = {n for n, sheet in enumerate(pile.sheets, 1) if sheet.exit_status}
+    told = [int(n) for text in texts for n in re.findall(r'<article class="file" id="file-(\d+)"', text)]
+    assert sorted(told) == sorted(acted)
+    assert sum(text.count('<tr class="row"') for text in texts) == FILES
+    assert not any("for information</b>" in text for text in texts)
+    main = (folder / "monday.html").read_text("utf-8")
+    assert len(main.encode()) < 1e6
+    assert '<article class="file"' not in main
+    assert "Whoever sent what could not be read" in main
+    assert main.count('<details class="call" open>') == 1
+
+
+def test_the_whole_is_told_with_totals_for_each_finding_and_each_shop(written):
+    """As counted by hand from the pile."""
+    folder, pile = written
+    main = (folder / "monday.html").read_text("utf-8")
+    statuses = Counter(sheet.exit_status for sheet in pile.sheets)
+    assert f"<b>{statuses[1]}</b> to act on, <b>{statuses[2]}</b> could not be read" in main
+    blocking = [sum(f.severity is Severity.BLOCKS for f in sheet.findings) for sheet in pile.sheets]
+    row = next(row for row in main.split("<tr>") if "<b>READ02</b>" in row and "blocks assembly" in row)
+    assert f"<td>{sum(blocking)}</td><td>{sum(map(bool, blocking))}</td>" in row
+    shop = [n for n, sheet in enumerate(pile.sheets) if sheet.measured_by == "shop 5" and sheet.exit_status]
+    (call,) = (call for call in main.split("<details ") if ">shop 5</b>" in call)
+    assert f"{len(shop)} files" in call
+    assert f"<b>{sum(blocking[n] for n in shop)}</b> block assembly" in call
+    assert f"and {len(shop) - FIRST.lines} more files, on" in call
+    out = sum(verdict.word == "over" for sheet in pile.sheets for verdict in sheet.verdicts)
+    assert f'<span class="word over">{out} over</span>' in main
+    bars = re.findall(r"<title>(\d+) outside</title>", main)
+    assert sum(map(int, bars)) == out
+
+
+def test_every_link_between_the_pages_leads_somewhere(written):
+    """To a file that is there, and to a place in it."""
+    folder, _ = written
+    ids = {
+        path.resolve(): set(re.findall(r'id="([^"]+)"', path.read_text("utf-8")))
+        for path in folder.rglob("*.html")
+    }
+    for page in ("monday.html", "monday-pages/page-0001.html", "monday-pages/page-0020.html"):
+        found = list(links(folder, page))
+        assert found
+        lost = [(path, at) for path, at in found if path not in ids or at not in {"", *ids[path]}]
+        assert not lost
+
+
+def test_a_page_of_files_keeps_the_policy(written):
+    """Nothing to fetch, no script but its own, nothing inline."""
+    folder, _ = written
+    text = (folder / "monday-pages" / "page-0001.html").read_text("utf-8")
+    assert "default-src 'none'; style-src 'sha256-" in html.unescape(text)
+    assert text.count("<script>") == 1
+    assert not re.search(r"url\(|@import|https?:| on[a-z]+=| style=", text.replace("aria-", ""))
+
+
+def test_pages_take_the_place_of_earlier_ones_and_of_nothing_else(tmp_path, sheet, kinds):
+    """A smaller pile leaves none behind; a folder with something else in it is a refusal before any work."""
+    path, pages = tmp_path / "monday.html", tmp_path / "monday-pages"
+    pile = pile_of(MOST_IN_FULL + 1, sheet, kinds[:2])
+    for _ in range(2):
+        write_report(pile, path)
+        assert len(list(pages.iterdir())) == 5
+    write_report(BatchReport(sheets=pile.sheets[:3]), path)
+    assert [p.name for p in tmp_path.iterdir()] == ["monday.html"]
+    pages.mkdir()
+    (pages / "letter.html").write_text("mine")
+    before = path.read_bytes()
+    for refused in (lambda: refuse_unfit(path, []), lambda: write_report(pile, path)):
+        with pytest.raises(DefinitionError, match="something else lies"):
+            refused()
+    assert path.read_bytes() == before
+    assert (pages / "letter.html").read_text() == "mine"
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["monday-pages", "monday.html"]
+
+
+def test_hostile_names_stay_text_on_every_page(tmp_path, sheet, hostile):
+    """What a file says has no other tags or links on a page of files than what any file says."""
+    def tags(text):
+        plain = sheet("b", "b.xlsx", who="b")
+        pile = BatchReport(sheets=(sheet(text, f"{text[:80]}.xlsx", who=text), *[plain] * MOST_IN_FULL))
+        calls = calls_of(pile)
+        parts = parts_of(pile, calls, "p")
+        whole = as_html(pile, calls=calls, parts=parts)
+        place = next(part for part in parts if 1 in part.numbers)
+        shown = part_as_html(pile, replace(place, numbers=(1,)), None, "up.html")
+        return [re.findall(r"<[^>]*>", page.partition("</head>")[2]) for page in (whole, shown)]
+
+    def bare(found):
+        return [[re.sub(r'(href|id|data-file)="[^"]*"', r"\1", tag) for tag in page] for page in found]
+
+    assert bare(tags(hostile)) == bare(tags("plain"))
+
+
+def test_the_text_of_a_very_large_pile_has_a_line_for_each_file(sheet, kinds):
+    """Totals, what was found and whom to call; everything with --all."""
+    pile = pile_of(MOST_IN_FULL + 1, sheet, kinds[:2])
     text = as_text(pile)
-    assert f"{FILES} files: " in text
+    assert f"{MOST_IN_FULL + 1} files: " in text
+    assert "READ02 reading-is-text [blocks assembly]   " in text
+    acted = sum(sheet.exit_status > 0 for sheet in pile.sheets)
+    assert sum(line.startswith("in/") for line in text.splitlines()) == acted
+    assert "retype" not in text
+    assert as_text(pile, all_findings=True).count("READ02 reading-is-text") > acted
 
 
 def test_a_pile_just_small_enough_shows_all(sheet, kinds):

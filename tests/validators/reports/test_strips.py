@@ -1,13 +1,16 @@
 """What the charts show stands where the numbers say."""
 
+from collections import Counter
 from dataclasses import replace
+from random import Random
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from validators.findings import BatchReport
-from validators.reports.strips import WIDTH, axis_for, spreads_of, strips_of
+from validators.reports.spreads import BINS, spreads_of
+from validators.reports.strips import WIDTH, axis_for, strips_of
 
 NUMBERS = st.floats(-1e6, 1e6, allow_nan=False)
 
@@ -56,3 +59,25 @@ def test_a_pile_has_one_scale_or_a_common_one(sheet, upper, marks):
     limit = spread.marks[0][0]
     for bar in spread.bars:
         assert (bar.x > limit) == (bar.parts[0][0] == "out")
+
+
+@pytest.mark.parametrize(
+    "limits", [(5.0, 7.0), (None, 7.0), (5.0, None), (None, 0.0), (0.0, 0.0), (-3.0, -1.0)]
+)
+@pytest.mark.parametrize("scale", [1.0, 30.0, 1e11])
+def test_a_pile_is_drawn_on_the_scale_of_all_its_values(sheet, limits, scale):
+    """Although only a few of them are held; and every value is counted once."""
+    random = Random(7)
+    values = [6.0 + scale * random.uniform(-1, 1) for _ in range(200)]
+    first = sheet().verdicts[0]
+    sheets = tuple(
+        replace(sheet(), verdicts=(replace(first, value=value, lower=limits[0], upper=limits[1]),))
+        for value in values
+    )
+    (spread,) = spreads_of(BatchReport(sheets=sheets))
+    axis = axis_for(*limits, values)
+    assert [x for x, _ in spread.marks] == [axis.at(limit) for limit in limits if limit is not None]
+    counts = Counter(min(int(axis.at(value) / (WIDTH / BINS)), BINS - 1) for value in values)
+    drawn = {int(bar.x / (WIDTH / BINS)): sum(part[3] for part in bar.parts) for bar in spread.bars}
+    assert drawn == counts
+    assert spread.files == len(values)
