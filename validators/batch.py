@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import gc
 import logging
-from collections import OrderedDict, deque
+from collections import OrderedDict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from functools import partial
+from dataclasses import replace
 from pathlib import Path
+from threading import Lock
 
 from validators.ceilings import RunLimits
 from validators.checked import Checked
@@ -40,7 +41,7 @@ _compiled: OrderedDict[str, Recomputer] = OrderedDict()
 
 def check_files(
     paths: Iterable[Path], told: Told | None = None, *, jobs: int = 0, limits: RunLimits | None = None,
-    issued: Issued | None = None, keep: Path | None = None,
+    issued: Issued | None = None, keep: Path | None = None, cluster: str | None = None,
 ) -> BatchReport:
     """Check every workbook in files, folders, archives and saved mails.
 
@@ -60,81 +61,79 @@ def check_files(
         What was issued, to compare with.
     keep : Path, optional
         A folder in which what comes of each file is kept; what is kept there already is not checked again.
+    cluster : str, optional
+        Address of the scheduler of a Dask cluster, whose machines check in place of workers of this one; at
+        most `jobs` portions at a time, with 0 as many as it has threads.
 
     Raises
     ------
     DefinitionError
-        There is no room for what is found, or the folder cannot be used.
+        There is no room for what is found, or the folder or the cluster cannot be used.
     """
     limits = limits or RunLimits()
     run = _Run(limits, issued, keep)
-    check = partial(_here, limits=limits, issued=issued)
-    if jobs:
+    portions = chunks(run.pieces(walk(paths, limits.pile), told))
+    if cluster is not None:
+        from validators.cluster import check_in_cluster
+
+        check_in_cluster(portions, cluster, jobs or None, limits, issued, run.put)
+    elif jobs:
         from validators.workers import check_in_workers
 
-        check = partial(check_in_workers, jobs=jobs, limits=limits, issued=issued)
-    for found in check(chunks(run.pieces(walk(paths, limits.pile), told)), done=run.keep):
-        run.put(found)
+        check_in_workers(portions, jobs, limits, issued, run.put)
+    else:
+        for pieces in portions:
+            for piece, outcome in zip(
+                pieces, check_together(pieces, limits.pile.workbook, issued), strict=True
+            ):
+                run.put(piece, outcome)
     return run.report()
 
 
 class _Run:
-    """One run over a pile: what was passed over, what came of each file, and which are under way."""
+    """One run over a pile: what was passed over, and what came of each file."""
 
     def __init__(self, limits: RunLimits, issued: Issued | None, keep: Path | None) -> None:
         self._asides: list[Aside] = []
         self._shelf = Shelf()
-        self._waiting: deque[int] = deque()
+        self._done = 0
         self._kept = None if keep is None else Kept(keep, settings_digest(limits, issued))
-        self._records: dict[str, tuple[str, Path]] = {}
+        self._lock = Lock()  # files may be found and finished in different threads
 
     def pieces(self, found: Iterable[Piece | Aside], told: Told | None) -> Iterator[Piece]:
         """Yield the files that are still to be checked."""
         for item in found:
             if told is not None:
-                told(len(self._shelf) - len(self._waiting), item.place)
+                told(self._done, item.place)
             if isinstance(item, Aside):
                 self._asides.append(item)
                 continue
-            number = self._shelf.room_for(item.place, item.dates)
             known = None if self._kept is None else self._kept.find(item)
+            with self._lock:
+                number = self._shelf.room_for(item.place, item.dates)
+                if known is not None:
+                    self._shelf.put(number, *known)
+                    self._done += 1
             if known is None:
-                self._waiting.append(number)
-                yield item
-            else:
-                self._shelf.put(number, *known)
+                yield replace(item, number=number)
 
-    def keep(self, piece: Piece, outcome: Outcome) -> None:
-        """Keep what came of a file as soon as it is there, in whatever order that is."""
-        if self._kept is not None and (record := self._kept.keep(piece, outcome)) is not None:
-            self._records[piece.place] = record
-
-    def put(self, outcomes: Iterable[Outcome]) -> None:
-        """Put away what came of the files that wait longest."""
-        for outcome in outcomes:
-            number = self._waiting.popleft()
-            self._shelf.put(number, outcome, *self._records.pop(self._shelf.place(number), ()))
+    def put(self, piece: Piece, outcome: Outcome) -> None:
+        """Put away what came of a file, and keep it, as soon as it is there, in whatever order that is."""
+        record = () if self._kept is None else self._kept.keep(piece, outcome)
+        with self._lock:
+            self._shelf.put(piece.number, outcome, *(record or ()))
+            self._done += 1
 
     def report(self) -> BatchReport:
         """Return all that is said about the run."""
-        sheets = self._shelf.sheets()
         briefs = self._shelf.briefs()
         pile = ReturnedPile(
             asides=tuple(self._asides),
             identical=tuple(same_bytes([(brief.file, brief.digest) for brief in briefs])),
             copies=tuple(find_copies(self._shelf.copies())),
         )
-        return BatchReport(sheets=sheets, findings=tuple(find_in_pile(pile)), copies=pile.copies)
-
-
-def _here(
-    portions: Iterable[list[Piece]], limits: RunLimits, issued: Issued | None, done: Done
-) -> Iterator[list[Outcome]]:
-    for pieces in portions:
-        outcomes = check_together(pieces, limits.pile.workbook, issued)
-        for piece, outcome in zip(pieces, outcomes, strict=True):
-            done(piece, outcome)
-        yield outcomes
+        findings = tuple(find_in_pile(pile))
+        return BatchReport(sheets=self._shelf.sheets(), findings=findings, copies=pile.copies)
 
 
 def chunks(pieces: Iterable[Piece]) -> Iterator[list[Piece]]:

@@ -175,6 +175,11 @@ def check_command(
         typer.Option(help="Keep what comes of each file in this folder, as it comes: when a run was stopped, "
                      "the same call goes on from there. What was changed since is checked again."),
     ] = None,
+    cluster: Annotated[
+        str | None,
+        typer.Option(help="Have the files checked by the machines of a Dask cluster instead: the address of "
+                     "its scheduler, such as tcp://10.0.0.5:8786."),
+    ] = None,
     quiet: Quiet = False,
     verbose: Verbose = False,
 ) -> None:
@@ -200,8 +205,8 @@ def check_command(
         sent = Issued(read_issued(issued or ()), None if key is None else read_key(key))
         with pile_progress() as told, said_when_stopped(keep):
             found = check_files(
-                paths, told, jobs=jobs or cores(), limits=allowed, issued=sent if issued or key else None,
-                keep=keep,
+                paths, told, jobs=jobs or (0 if cluster else cores()), limits=allowed,
+                issued=sent if issued or key else None, keep=keep, cluster=cluster,
             )
         if not found.sheets:
             for finding in found.findings:

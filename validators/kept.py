@@ -19,6 +19,7 @@ import time
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import asdict, replace
+from functools import cache
 from pathlib import Path
 
 import sheetgen
@@ -161,11 +162,18 @@ def settings_digest(limits: RunLimits, issued: Issued | None) -> str:
         "files": [[file.place, file.plan, file.job, dict(file.entries)] for file in issued.files],
         "key": issued.key.mark if issued.key else None,
     }
-    versions = {name: importlib.metadata.version(name) for name in COMPUTES_WITH}
     told = [
-        VERSION, program_digest(), platform.python_version(), versions, time.tzname,
+        VERSION, edition_digest(), time.tzname,
         asdict(limits.pile.workbook), asdict(limits.ceilings), compared,
     ]
+    return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()
+
+
+@cache
+def edition_digest() -> str:
+    """Return a digest of the program, of Python and of the libraries that it computes with."""
+    versions = {name: importlib.metadata.version(name) for name in COMPUTES_WITH}
+    told = [program_digest(), platform.python_version(), versions]
     return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()
 
 

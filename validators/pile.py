@@ -55,6 +55,8 @@ class Piece:
     fault: UnreadableFile | None = None
     dates: tuple[tuple[str, datetime], ...] = ()
     """When it was sent or saved, and what says so; the surest first."""
+    number: int = 0
+    """Where in the run it was found, from 0."""
 
     @property
     def size(self) -> int:

@@ -117,10 +117,6 @@ class Shelf:
     def _same(self, value: Shared) -> Shared:
         return self._shared.setdefault(value, value)  # type: ignore[return-value]
 
-    def place(self, number: int) -> str:
-        """Return where a file was found."""
-        return self._places[number].place
-
     def briefs(self) -> tuple[Brief, ...]:
         """Return the briefs of all files."""
         return tuple(map(self.brief, range(len(self))))

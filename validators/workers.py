@@ -1,4 +1,4 @@
-"""Checks the portions of a pile in worker processes, in order; each has a ceiling on memory and time.
+"""Checks the portions of a pile in worker processes; each has a ceiling on memory and time.
 
 A portion whose worker dies, hangs or runs out of memory is tried again file by file, so that a bad file
 costs only itself. Worker processes end with the run, however it ends.
@@ -12,13 +12,13 @@ import os
 import signal
 import time
 from collections import deque
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 from validators.batch import Done, check_together, failed
 from validators.ceilings import MEGABYTE, Ceilings, RunLimits
@@ -43,61 +43,43 @@ _METHOD = "fork" if "fork" in multiprocessing.get_all_start_methods() else "spaw
 _context: Any = multiprocessing.get_context(_METHOD)
 
 
+class Process(Protocol):
+    """A worker process, however it was started."""
+
+    @property
+    def pid(self) -> int | None:
+        """Its number."""
+
+    def kill(self) -> None:
+        """End it at once."""
+
+    def wait(self) -> object:
+        """Wait until it has ended."""
+
+
+Start = Callable[[Connection, RunLimits, Issued | None, set[Connection]], Process]
+
+
 class WorkerDied(Exception):
     """A worker process ended by itself while it was checking a file."""
-
-
-@dataclass
-class _Portion:
-    """Files of the pile that go through together, and what came of them."""
-
-    pieces: list[Piece]
-    outcomes: list[Outcome | None] = field(init=False)
-
-    def __post_init__(self) -> None:
-        self.outcomes = [None] * len(self.pieces)
-
-    @property
-    def is_done(self) -> bool:
-        return all(outcome is not None for outcome in self.outcomes)
-
-
-@dataclass(frozen=True)
-class _Task:
-    """Files of one portion that one worker checks."""
-
-    portion: _Portion
-    numbers: tuple[int, ...]
-
-    @property
-    def pieces(self) -> list[Piece]:
-        return [self.portion.pieces[number] for number in self.numbers]
-
-    def put(self, outcomes: Sequence[Outcome]) -> None:
-        for number, outcome in zip(self.numbers, outcomes, strict=True):
-            self.portion.outcomes[number] = outcome
-            self.portion.pieces[number] = replace(self.portion.pieces[number], data=b"")
-
-    def parts(self) -> list[_Task]:
-        return [_Task(self.portion, (number,)) for number in self.numbers]
 
 
 class _Worker:
     """One worker process, and the task that it has in hand."""
 
-    def __init__(self, limits: RunLimits, issued: Issued | None, ends: set[Connection]) -> None:
+    def __init__(
+        self, start: Start, limits: RunLimits, issued: Issued | None, ends: set[Connection]
+    ) -> None:
         self.pipe, theirs = _context.Pipe()
         ends.add(self.pipe)
-        arguments = (theirs, limits, issued, ends if _METHOD == "fork" else set())
-        self.process: BaseProcess = _context.Process(target=_work, args=arguments, daemon=True)
-        self.process.start()
+        self.process = start(theirs, limits, issued, ends)
         theirs.close()
-        self.task: _Task | None = None
+        self.task: list[Piece] | None = None
         self.seconds = limits.ceilings.seconds
         self.until = self.latest = self.used = 0.0
         self._ends = ends
 
-    def take(self, task: _Task) -> None:
+    def take(self, task: list[Piece]) -> None:
         """Hand over a task.
 
         Raises
@@ -107,7 +89,7 @@ class _Worker:
         """
         self.task = task
         self.extend()
-        self.pipe.send(task.pieces)
+        self.pipe.send(task)
 
     def extend(self) -> None:
         """Give it its time for the next step."""
@@ -130,18 +112,59 @@ class _Worker:
     def end(self) -> None:
         """End the process at once."""
         self.process.kill()
-        self.process.join()
+        self.process.wait()
         self._ends.discard(self.pipe)
         self.pipe.close()
 
 
-class _Pool:
-    """Workers that are started when there is work for them, and replaced when they end."""
+class _Forked:
+    """A worker process that begins as a copy of this one, with all that is loaded and compiled."""
 
-    def __init__(self, jobs: int, limits: RunLimits, issued: Issued | None, done: Done) -> None:
+    def __init__(
+        self, pipe: Connection, limits: RunLimits, issued: Issued | None, ends: set[Connection]
+    ) -> None:
+        arguments = (pipe, limits, issued, ends if _METHOD == "fork" else set())
+        self._process: BaseProcess = _context.Process(target=work, args=arguments, daemon=True)
+        self._process.start()
+
+    @property
+    def pid(self) -> int | None:
+        """Its number."""
+        return self._process.pid
+
+    def kill(self) -> None:
+        """End it at once."""
+        self._process.kill()
+
+    def wait(self) -> None:
+        """Wait until it has ended."""
+        self._process.join()
+
+
+class Pool:
+    """Workers that are started when there is work for them, and replaced when they end.
+
+    Parameters
+    ----------
+    jobs : int
+        Most workers.
+    limits : RunLimits
+        What a workbook may hold, and what a worker may use up.
+    issued : Issued or None
+        What was issued, to compare with.
+    done : function
+        Called with each file and what came of it.
+    start : function
+        What starts a process.
+    """
+
+    def __init__(
+        self, jobs: int, limits: RunLimits, issued: Issued | None, done: Done, start: Start = _Forked
+    ) -> None:
         self.jobs, self.limits, self.issued, self.done = jobs, limits, issued, done
+        self._start = start
         self.workers: list[_Worker] = []
-        self.tasks: deque[_Task] = deque()
+        self.tasks: deque[list[Piece]] = deque()
         self._ends: set[Connection] = set()
 
     def give_out(self) -> None:
@@ -151,7 +174,7 @@ class _Pool:
             if idle is None:
                 if len(self.workers) >= self.jobs:
                     return
-                idle = _Worker(self.limits, self.issued, self._ends)
+                idle = _Worker(self._start, self.limits, self.issued, self._ends)
                 self.workers.append(idle)
             task = self.tasks.popleft()
             try:
@@ -161,7 +184,7 @@ class _Pool:
 
     def wait(self) -> None:
         """Wait until a worker says something, or has had its time."""
-        busy = [worker for worker in self.workers if worker.task is not None]
+        busy = self.busy
         most = max(0.0, min(worker.until for worker in busy) - time.monotonic())
         ready = wait([worker.pipe for worker in busy], timeout=most)
         for worker in busy:
@@ -182,9 +205,7 @@ class _Pool:
             self._lost(worker, _too_large(self.limits.ceilings))
         else:
             assert worker.task is not None
-            for piece, outcome in zip(worker.task.pieces, outcomes, strict=True):
-                self.done(piece, outcome)
-            worker.task.put(outcomes)
+            self._put(worker.task, outcomes)
             worker.task = None
 
     def _lost(self, worker: _Worker, why: Exception) -> None:
@@ -194,59 +215,72 @@ class _Pool:
         worker.end()
         if task is None:
             return
-        if len(task.numbers) > 1:
-            self.tasks.extendleft(reversed(task.parts()))
+        if len(task) > 1:
+            self.tasks.extendleft([piece] for piece in reversed(task))
         elif isinstance(why, UnreadableFile):
-            with_fault = [replace(piece, data=b"", fault=why) for piece in task.pieces]
-            task.put([replace(outcome, lasts=False) for outcome in check_together(with_fault)])
+            with_fault = [replace(piece, data=b"", fault=why) for piece in task]
+            self._put(task, [replace(outcome, lasts=False) for outcome in check_together(with_fault)])
         else:
-            task.put([failed(task.pieces[0].place, why)])
+            self._put(task, [failed(task[0].place, why)])
+
+    def _put(self, task: list[Piece], outcomes: Sequence[Outcome]) -> None:
+        for piece, outcome in zip(task, outcomes, strict=True):
+            self.done(piece, outcome)
+
+    def run(self, portions: Iterable[list[Piece]]) -> None:
+        """Check portions; not many more are taken up than there are workers."""
+        coming = iter(portions)
+        more = True
+        while more or self.under_way:
+            while more and self.under_way < self.jobs * WAITING_EACH:
+                portion = next(coming, None)
+                if portion is None:
+                    more = False
+                else:
+                    self.tasks.append(portion)
+                    self.give_out()
+            self.give_out()
+            if self.busy:
+                self.wait()
+
+    @property
+    def busy(self) -> list[_Worker]:
+        """The workers that have a task in hand."""
+        return [worker for worker in self.workers if worker.task is not None]
+
+    @property
+    def under_way(self) -> int:
+        """How many tasks wait or are in hand."""
+        return len(self.tasks) + len(self.busy)
 
     def end(self) -> None:
+        """End every worker."""
         for worker in self.workers:
             worker.end()
         self.workers.clear()
 
 
 def check_in_workers(
-    chunks: Iterable[list[Piece]], jobs: int, limits: RunLimits | None = None, issued: Issued | None = None,
-    done: Done = lambda piece, outcome: None,
-) -> Iterator[list[Outcome]]:
-    """Yield what came of each portion, in the order of the pile.
+    portions: Iterable[list[Piece]], jobs: int, limits: RunLimits, issued: Issued | None, done: Done
+) -> None:
+    """Check a pile in worker processes.
 
     Parameters
     ----------
-    chunks : iterable of lists of Piece
+    portions : iterable of lists of Piece
         The pile in portions.
     jobs : int
         Most worker processes; not more are started than there are portions.
-    limits : RunLimits, optional
+    limits : RunLimits
         What a workbook may hold, and what a worker may use up.
-    issued : Issued, optional
+    issued : Issued or None
         What was issued, to compare with.
     done : function
         Called with each file and what came of it as soon as that is there, in whatever order.
     """
-    pool = _Pool(jobs, limits or RunLimits(), issued, done)
-    portions: deque[_Portion] = deque()
-    coming = iter(chunks)
-    more = True
+    pool = Pool(jobs, limits, issued, done)
     try:
-        while more or portions:
-            while more and len(portions) < jobs * WAITING_EACH:
-                chunk = next(coming, None)
-                if chunk is None:
-                    more = False
-                else:
-                    portions.append(_Portion(chunk))
-                    pool.tasks.append(_Task(portions[-1], tuple(range(len(chunk)))))
-                    pool.give_out()
-            while portions and portions[0].is_done:
-                yield [outcome for outcome in portions.popleft().outcomes if outcome is not None]
-            pool.give_out()
-            if any(worker.task is not None for worker in pool.workers):
-                pool.wait()
-                pool.give_out()
+        pool.run(portions)
     finally:
         pool.end()
 
@@ -277,10 +311,10 @@ def _too_large(ceilings: Ceilings) -> UnreadableFile:
 # ---------------------------------------------------------------- in the worker
 
 
-def _work(
-    pipe: Connection, limits: RunLimits, issued: Issued | None, others: set[Connection]
+def work(
+    pipe: Connection, limits: RunLimits, issued: Issued | None, others: set[Connection], idle: float = 0
 ) -> None:
-    """Check what comes through the pipe until it is closed."""
+    """Check what comes through the pipe until it is closed, or nothing comes for so many seconds."""
     for other in others:  # or they would stay open when the parent is gone
         other.close()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent is told, and ends its workers
@@ -288,6 +322,7 @@ def _work(
     workbook: Limits = limits.pile.workbook
     with suppress(EOFError, OSError):
         while True:
+            _end_after(idle)
             pieces = pipe.recv()
 
             def step() -> None:
@@ -299,7 +334,7 @@ def _work(
             except MemoryError:
                 pipe.send((NO_MEMORY, None))
                 break
-            _end_after(0)
+            _end_after(idle)
             pipe.send((DONE, outcomes))
             del pieces, outcomes
             gc.freeze()  # what is compiled by now stays, and need not be looked at again
