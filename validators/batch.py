@@ -16,10 +16,11 @@ from validators.checked import Checked
 from validators.checks.registry import find_in_pile
 from validators.container import Limits
 from validators.contents import Outcome, contents_of
+from validators.elsewhere import Elsewhere
 from validators.findings import BatchReport, Finding, Place, Severity, SheetReport, Status
 from validators.issued import Issued
 from validators.kept import Kept, settings_digest
-from validators.pile import Aside, Piece, walk
+from validators.pile import Aside, Piece, name_in_report, walk
 from validators.pile_copies import find_copies, same_bytes
 from validators.recompute import Recomputer
 from validators.returned_pile import ReturnedPile
@@ -40,7 +41,8 @@ _compiled: OrderedDict[str, Recomputer] = OrderedDict()
 
 
 def check_files(
-    paths: Iterable[Path], told: Told | None = None, *, jobs: int = 0, limits: RunLimits | None = None,
+    paths: Iterable[Path | Elsewhere], told: Told | None = None, *, jobs: int = 0,
+    limits: RunLimits | None = None,
     issued: Issued | None = None, keep: Path | None = None, cluster: str | None = None,
 ) -> BatchReport:
     """Check every workbook in files, folders, archives and saved mails.
@@ -48,7 +50,7 @@ def check_files(
     Parameters
     ----------
     paths : paths
-        Files and folders.
+        Files and folders, here or elsewhere.
     told : function, optional
         Called, for progress, with the number of files that are done and the place of the one that is
         taken up.
@@ -220,7 +222,8 @@ def _check_together(
                 told = None if sheet.unreadable else contents_of(sheet)
                 if told is not None and not sheet.reference:
                     recompute(sheet.recompute, [sheet])  # alone, so that its own fault is told
-                outcomes[number] = Outcome(report_on(sheet), told)
+                report = replace(report_on(sheet), file=name_in_report(piece.place))
+                outcomes[number] = Outcome(report, told)
             except MemoryError:
                 raise
             except Exception as error:  # a fault of ours
@@ -262,5 +265,5 @@ def failed(place: str, error: BaseException) -> Outcome:
         expected="a report",
         todo="Report it with the file and run again with --verbose to see what happened.",
     )
-    report = SheetReport(file=str(Path(place)), status=Status.UNREADABLE, findings=(finding,))
+    report = SheetReport(file=name_in_report(place), status=Status.UNREADABLE, findings=(finding,))
     return Outcome(report, lasts=False)

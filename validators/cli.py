@@ -144,10 +144,10 @@ def key_command(
 @app.command("check", epilog=example("check demo/returned --report monday.html"))
 def check_command(
     paths: Annotated[
-        list[Path],
+        list[str],
         typer.Argument(
             help="Returned workbooks (.xlsx, .ods), or folders, zip archives and saved mails (.eml, .mbox) "
-            "that hold some."
+            "that hold some; also by address, such as s3://jobs/returned."
         ),
     ],
     report: Annotated[
@@ -188,30 +188,36 @@ def check_command(
         from sheetgen.seal import read_key
         from validators.batch import check_files
         from validators.ceilings import RunLimits, cores, read_limits
+        from validators.elsewhere import Elsewhere, given, local, reached
         from validators.issued import Issued, read_issued
         from validators.reports.as_json import as_json
         from validators.reports.as_text import as_text
         from validators.reports.write import refuse_unfit, write_report
 
+        places = list(map(given, paths))
+        here = local(places)
         if report is not None:
-            refuse_unfit(report, [*paths, *(issued or ()), *([key] if key else ())])
+            refuse_unfit(report, [*here, *(issued or ()), *([key] if key else ())])
             room_for(report, replaces=True)
         if keep is not None:
-            apart_from(keep, paths)
-        for path in paths:
+            apart_from(keep, here)
+        for place in places:
+            if isinstance(place, Elsewhere):
+                reached(place)
+        for path in here:
             if not path.exists():
                 complain(f"{NAME}: {path}: there is no file of this name{neighbour(path)}")
         allowed = RunLimits() if limits is None else read_limits(limits)
         sent = Issued(read_issued(issued or ()), None if key is None else read_key(key))
         with pile_progress() as told, said_when_stopped(keep):
             found = check_files(
-                paths, told, jobs=jobs or (0 if cluster else cores()), limits=allowed,
+                places, told, jobs=jobs or (0 if cluster else cores()), limits=allowed,
                 issued=sent if issued or key else None, keep=keep, cluster=cluster,
             )
         if not found.sheets:
             for finding in found.findings:
                 complain(f"{NAME}: {finding.place.file}: {finding.found}, passed over")
-            raise DefinitionError(", ".join(map(str, paths)), "there is no workbook in it")
+            raise DefinitionError(", ".join(map(str, places)), "there is no workbook in it")
         say(as_json(found) if json else coloured(as_text(found, all_findings=all_findings)))
         if report is not None:
             write_report(found, report)

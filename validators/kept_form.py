@@ -21,6 +21,7 @@ from typing import Any, BinaryIO
 
 from validators.contents import Contents, Outcome
 from validators.findings import Finding, Place, Severity, SheetReport, Status, Verdict
+from validators.pile import name_in_report
 
 SHAPE, VERSION = "boreledger kept result", 1
 LONGEST_LINE = 30_000_000
@@ -82,7 +83,7 @@ class Record:
 
     def __init__(self, stream: BinaryIO, key: str, place: str) -> None:
         self._lines = _lines(stream)
-        self.file = str(Path(place))
+        self.file = name_in_report(place)
         self._name = Path(place).name
         if next(self._lines, None) != {"shape": SHAPE, "version": VERSION, "key": key}:
             raise ValueError("the record of something else")

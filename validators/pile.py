@@ -6,6 +6,7 @@ Nothing is unpacked to disk. What is no workbook is named and passed over.
 
 from __future__ import annotations
 
+import logging
 import os
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
@@ -15,12 +16,14 @@ from pathlib import Path
 from typing import BinaryIO
 
 from validators.container import Limits, read_once
+from validators.elsewhere import ADDRESS, Elsewhere, FarFile, files_at, said
 from validators.errors import UnreadableFile
 from validators.file_kinds import HEAD, OLE_START, unsafe
 from validators.pile_archive import Member, office_document, open_archive
 from validators.pile_kinds import Sort, passed_over, sort_of, told_of
 from validators.pile_mail import Mail, attachments, messages
 
+LOG = logging.getLogger("boreledger")
 KEPT_BY_PROGRAMS = ("~$", ".")
 KEPT_BY_SYSTEMS = frozenset({"thumbs.db", "desktop.ini", "__macosx"})
 MAIL_DATE, FILE_TIME = "date of the mail", "time of the file"
@@ -86,18 +89,22 @@ class _Here:
         return _Here(f"{self.place}/{place}", name, self.depth + 1, dates or self.dates)
 
 
-def walk(paths: Iterable[Path], limits: PileLimits | None = None) -> Iterator[Piece | Aside]:
+def walk(paths: Iterable[Path | Elsewhere], limits: PileLimits | None = None) -> Iterator[Piece | Aside]:
     """Yield what is in the pile, in a stable order; one file is held at a time.
 
     Parameters
     ----------
     paths : paths
-        Files and folders, taken in their order; folders by name, with what is in them.
+        Files and folders, here or elsewhere, taken in their order; folders by name, with what is in them.
     limits : PileLimits, optional
         How much an archive or a mail may hold.
     """
     limits = limits or PileLimits()
     for path in paths:
+        if isinstance(path, Elsewhere):
+            for file in files_at(path, _kept):
+                yield from _far(file, limits)
+            continue
         if not os.path.isdir(path):
             yield from _file(path, limits)
             continue
@@ -133,6 +140,34 @@ def _file(path: Path, limits: PileLimits) -> Iterator[Piece | Aside]:
         yield Piece(place=place, fault=fault)
     except OSError as fault:
         yield Piece(place=place, fault=_unreadable(fault))
+
+
+def _far(file: FarFile, limits: PileLimits) -> Iterator[Piece | Aside]:
+    try:
+        with file.open() as stream:
+            dates = ((FILE_TIME, file.when),) if file.when else ()
+            yield from _sorted(_Here(file.place, file.name, 0, dates), stream, limits)
+    except UnreadableFile as fault:
+        yield Piece(place=file.place, fault=fault)
+    except FileNotFoundError:
+        missing = UnreadableFile(
+            "FILE01", "no file of this name", "a workbook that can be opened", "Check the name of the file."
+        )
+        yield Piece(place=file.place, fault=missing)
+    except Exception as fault:  # whatever a driver raises
+        LOG.debug("%s", file.place, exc_info=True)
+        yield Piece(place=file.place, fault=_unreadable(OSError(0, said(fault))))
+
+
+def name_in_report(place: str) -> str:
+    """Return what a file is called in a report: a path as the system spells it, an address as it is.
+
+    Examples
+    --------
+    >>> name_in_report("./returned/a.xlsx"), name_in_report("memory://returned/a.xlsx")
+    ('returned/a.xlsx', 'memory://returned/a.xlsx')
+    """
+    return place if ADDRESS.match(place) else str(Path(place))
 
 
 def _changed(stream: BinaryIO, before: os.stat_result) -> bool:

@@ -31,8 +31,10 @@ PAGES = [
     "README.md", "sheetgen/WRITE.md", "templates_src/FILL.md", "validators/CHECK.md",
     "validators/choosing/CHOOSE.md", "validators/record/KEEP.md",
 ]
+PILES = "validators/PILES.md"
 HEAVY = {
     "numpy", "scipy", "pandas", "openpyxl", "xlsxwriter", "lxml", "formulas", "pint", "formualizer", "rich",
+    "fsspec", "joblib", "distributed",
 }
 
 
@@ -89,7 +91,7 @@ def calls_on(page):
                 yield shlex.split(call, comments=True)[1:]
 
 
-@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize("page", [*PAGES, PILES])
 def test_the_calls_on_each_page_work_one_after_the_other(place, tmp_path, page):
     """In a folder in which the demo was made."""
     calls = list(calls_on(page))
@@ -114,7 +116,7 @@ def test_the_readme_shows_what_names_prints():
     assert RUN.invoke(app, shlex.split(call)).stdout == shown
 
 
-@pytest.mark.parametrize("page", [*PAGES, "DEVELOPERS.md"])
+@pytest.mark.parametrize("page", [*PAGES, PILES, "DEVELOPERS.md"])
 def test_what_a_page_points_at_is_there(page):
     """Links and pictures, and files named in code type beside a page of their own."""
     text = (ROOT / page).read_text(encoding="utf-8")
