@@ -65,7 +65,7 @@ def check_files(
         A folder in which what comes of each file is kept; what is kept there already is not checked again.
     cluster : str, optional
         Address of the scheduler of a Dask cluster, whose machines check in place of workers of this one; at
-        most `jobs` portions at a time, with 0 as many as it has threads.
+        most `jobs` portions are under way, with 0 two for each of its threads.
 
     Raises
     ------

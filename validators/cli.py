@@ -190,7 +190,7 @@ def check_command(
         from validators.ceilings import RunLimits, cores, read_limits
         from validators.elsewhere import Elsewhere, given, local, reached
         from validators.issued import Issued, read_issued
-        from validators.reports.as_json import as_json
+        from validators.reports.as_json import json_texts
         from validators.reports.as_text import as_text
         from validators.reports.write import refuse_unfit, write_report
 
@@ -218,7 +218,8 @@ def check_command(
             for finding in found.findings:
                 complain(f"{NAME}: {finding.place.file}: {finding.found}, passed over")
             raise DefinitionError(", ".join(map(str, places)), "there is no workbook in it")
-        say(as_json(found) if json else coloured(as_text(found, all_findings=all_findings)))
+        for text in json_texts(found) if json else [coloured(as_text(found, all_findings=all_findings))]:
+            say(text)
         if report is not None:
             write_report(found, report)
             tell(f"Report: {report.absolute()}")

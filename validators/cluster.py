@@ -21,7 +21,7 @@ from validators.pile import Piece
 LOG = logging.getLogger("boreledger")
 SECONDS_TO_ANSWER = 20
 PORTIONS_EACH = 2
-"""Portions under way for each thread of the cluster, as for a local worker."""
+"""Portions under way for each thread of the cluster, as for a local worker, so that not more is held here."""
 
 
 def check_in_cluster(
@@ -37,7 +37,7 @@ def check_in_cluster(
     address : str
         Of the cluster's scheduler, such as ``tcp://10.0.0.5:8786``.
     jobs : int or None
-        Most portions at a time; otherwise as many as the cluster has threads.
+        Most portions under way; otherwise two for each thread of the cluster.
     limits : RunLimits
         What a workbook may hold, and what a worker may use up; on every machine.
     issued : Issued or None
@@ -53,7 +53,7 @@ def check_in_cluster(
     given = _Given(portions)
     with _cluster(address) as joblib:
         tasks = joblib.Parallel(
-            n_jobs=jobs or -1, batch_size=1, pre_dispatch=f"{PORTIONS_EACH}*n_jobs",
+            n_jobs=-1, batch_size=1, pre_dispatch=jobs or f"{PORTIONS_EACH}*n_jobs",
             return_as="generator_unordered",
         )
         work = (

@@ -17,7 +17,7 @@ import platform
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from dataclasses import asdict, replace
 from functools import cache
 from pathlib import Path
@@ -27,6 +27,7 @@ from sheetgen.catalogue import TEMPLATES
 from sheetgen.errors import DefinitionError
 from validators.ceilings import RunLimits
 from validators.contents import Outcome
+from validators.findings import SheetReport
 from validators.issued import Issued
 from validators.kept_form import SHAPE, VERSION, Record, to_record
 from validators.pattern_plans import is_ours
@@ -145,12 +146,23 @@ def read_whole(path: Path, key: str, place: str) -> Outcome:
     OSError, ValueError, TypeError, KeyError, AttributeError
         It is not there, damaged, another's, or the record of something else.
     """
+    with _opened(path, key, place) as record:
+        report, contents = record.report(), record.contents()
+        return Outcome(replace(report, results=record.results()), contents)
+
+
+def read_report(path: Path, key: str, place: str) -> SheetReport:
+    """Read what a record says of a file, without its results; it raises what `read_whole` does."""
+    with _opened(path, key, place) as record:
+        return record.report()
+
+
+@contextmanager
+def _opened(path: Path, key: str, place: str) -> Iterator[Record]:
     with path.open("rb") as stream:
         if not is_ours(os.fstat(stream.fileno())):
             raise ValueError("the record belongs to somebody else")
-        record = Record(stream, key, place)
-        report, contents = record.report(), record.contents()
-        return Outcome(replace(report, results=record.results()), contents)
+        yield Record(stream, key, place)
 
 
 def settings_digest(limits: RunLimits, issued: Issued | None) -> str:

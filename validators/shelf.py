@@ -8,7 +8,7 @@ from __future__ import annotations
 import shutil
 import tempfile
 import weakref
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property, partial
@@ -18,8 +18,8 @@ from typing import TypeVar, overload
 from sheetgen.errors import DefinitionError
 from validators.contents import Contents, Outcome
 from validators.findings import Brief, SheetReport
-from validators.kept import DAMAGED, read_whole
-from validators.kept_form import Record, to_record
+from validators.kept import DAMAGED, read_report, read_whole
+from validators.kept_form import to_record
 from validators.pile_copies import CopyOf
 
 HELD = 64
@@ -142,13 +142,7 @@ class Shelf:
             Its record is gone or damaged since it was written.
         """
         at = self._places[number]
-        if at.path is None:
-            assert at.outcome is not None
-            return at.outcome
-        try:
-            return read_whole(at.path, at.key, at.place)
-        except DAMAGED:
-            raise _gone(at.path) from None
+        return at.outcome or _on_disk(at, read_whole)
 
     def told(self, number: int) -> SheetReport:
         """Return what is said of a file, without its results, which are most of a record.
@@ -159,14 +153,7 @@ class Shelf:
             Its record is gone or damaged since it was written.
         """
         at = self._places[number]
-        if at.path is None:
-            assert at.outcome is not None
-            return at.outcome.report
-        try:
-            with at.path.open("rb") as stream:
-                return Record(stream, at.key, at.place).report()
-        except DAMAGED:
-            raise _gone(at.path) from None
+        return at.outcome.report if at.outcome else _on_disk(at, read_report)
 
     def copies(self) -> Iterator[CopyOf]:
         """Yield every file that was read, as it is compared with others."""
@@ -216,5 +203,10 @@ class Shelved(Sequence[SheetReport]):
     __hash__ = None  # type: ignore[assignment]
 
 
-def _gone(path: Path) -> DefinitionError:
-    return DefinitionError(str(path), "what was found in a file was kept here and is gone; run again")
+def _on_disk(at: _Place, read: Callable[[Path, str, str], Shared]) -> Shared:
+    assert at.path is not None
+    try:
+        return read(at.path, at.key, at.place)
+    except DAMAGED:
+        why = "what was found in a file was kept here and is gone; run again"
+        raise DefinitionError(str(at.path), why) from None

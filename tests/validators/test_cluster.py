@@ -5,6 +5,7 @@ from __future__ import annotations
 import builtins
 import os
 import warnings
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -91,6 +92,23 @@ def test_a_fault_while_the_pile_is_walked_is_told_and_nothing_hangs(pile, addres
     with pytest.raises(DefinitionError, match="no room"):
         check_in_cluster(portions(), address, None, RunLimits(), None, lambda *one: found.append(one))
     assert len(found) == 1
+
+
+@pytest.mark.filterwarnings("ignore")
+@pytest.mark.parametrize(("jobs", "most"), [(1, 2), (None, 5)])
+def test_no_more_is_held_here_than_is_under_way(pile, address, jobs, most):
+    """However large the pile: the next portion is read when one is done."""
+    (piece,) = walk([pile / "cut.xlsx"])
+    done, under_way = [], []
+
+    def portions():
+        for number in range(12):
+            under_way.append(number - len(done))
+            yield [replace(piece, number=number)]
+
+    check_in_cluster(portions(), address, jobs, RunLimits(), None, lambda *one: done.append(one))
+    assert sorted(piece.number for piece, _ in done) == list(range(12))
+    assert max(under_way) <= most
 
 
 def test_another_edition_is_refused(pile):

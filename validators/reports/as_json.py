@@ -16,8 +16,7 @@ END = "\n}"
 
 def as_json(report: BatchReport) -> str:
     """Return the report as JSON text."""
-    text = "".join(json_texts(report))
-    return text.encode("utf-8", "backslashreplace").decode()  # half characters, as in some file names
+    return "".join(json_texts(report))
 
 
 def json_texts(report: BatchReport) -> Iterator[str]:
@@ -31,6 +30,7 @@ def json_texts(report: BatchReport) -> Iterator[str]:
 
 def _part(data: dict[str, Any], indent: int) -> str:
     text = json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False)
+    text = text.encode("utf-8", "backslashreplace").decode()  # half characters, as in some file names
     return text.replace("\n", "\n" + " " * indent)
 
 

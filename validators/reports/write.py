@@ -21,7 +21,7 @@ MARK_PART = "docProps/custom.xml"
 def _json(report: BatchReport, _path: Path) -> Iterator[bytes]:
     from validators.reports.as_json import json_texts
 
-    return (text.encode("utf-8", "backslashreplace") for text in json_texts(report))
+    return (text.encode() for text in json_texts(report))
 
 
 def _csv(report: BatchReport, _path: Path) -> Iterator[bytes]:

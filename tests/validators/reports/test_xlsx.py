@@ -68,6 +68,23 @@ def test_what_stands_in_the_tables(sheet, unread):
     ]
 
 
+def test_the_tables_of_a_very_large_pile_hold_the_same(sheet, unread, monkeypatch):
+    """Although they are written row by row, and never held."""
+    words = ("within", "over", "a word of another edition")
+    kinds = list(zip(Severity, words, strict=True))
+    read = (
+        sheet(f"J{n}", f"in/{n}.xlsx", severity=kinds[n % 3][0], word=kinds[n % 3][1]) for n in range(7)
+    )
+    pile = BatchReport(sheets=(*read, unread("in/c.xlsx")))
+    held = opened(pile)
+    monkeypatch.setattr(module, "MOST_IN_FULL", 3)
+    written = opened(pile)
+    assert written.sheetnames == held.sheetnames
+    for title in held.sheetnames:
+        assert list(written[title].values) == list(held[title].values)
+    assert [row["Word"] for row in rows(held["Verdicts"])][:3] == [words[2]] * 2 + [words[1]]
+
+
 def test_heads_stay_filters_sift_and_paper_fits(report):
     """Frozen head, filter over the whole table, head on every page, one page wide, the printer's paper."""
     book = opened(report())
