@@ -11,8 +11,8 @@ from contextlib import contextmanager
 from typing import Any
 
 from sheetgen.errors import DefinitionError
-from validators.apart import Refused, check_portion
-from validators.batch import Done
+from validators.apart import Refused, check_portion, wait_a_little
+from validators.batch import CHUNK, Done
 from validators.ceilings import RunLimits
 from validators.issued import Issued
 from validators.kept import edition_digest
@@ -21,7 +21,10 @@ from validators.pile import Piece
 LOG = logging.getLogger("boreledger")
 SECONDS_TO_ANSWER = 20
 PORTIONS_EACH = 2
-"""Portions under way for each thread of the cluster, as for a local worker, so that not more is held here."""
+"""Portions under way for each thread of the cluster, as for a local worker."""
+
+HELD_EACH = 2
+"""Portions held here for each that is under way: those that are done wait to be put away."""
 
 
 def check_in_cluster(
@@ -50,15 +53,14 @@ def check_in_cluster(
     DefinitionError
         The extra is not installed, the cluster does not answer, is lost, or is not fit for the work.
     """
-    given = _Given(portions)
-    with _cluster(address) as joblib:
+    with _cluster(address) as (joblib, threads):
+        under_way = jobs or PORTIONS_EACH * threads
+        given = _Given(portions, HELD_EACH * under_way * CHUNK)
         tasks = joblib.Parallel(
-            n_jobs=-1, batch_size=1, pre_dispatch=jobs or f"{PORTIONS_EACH}*n_jobs",
-            return_as="generator_unordered",
+            n_jobs=-1, batch_size=1, pre_dispatch=under_way, return_as="generator_unordered"
         )
-        work = (
-            joblib.delayed(check_portion)(edition_digest(), portion, limits, issued) for portion in given
-        )
+        check, wait = joblib.delayed(check_portion), joblib.delayed(wait_a_little)
+        work = (check(edition_digest(), portion, limits, issued) if portion else wait() for portion in given)
         for outcomes in tasks(work):
             if isinstance(outcomes, Refused):
                 raise DefinitionError(address, outcomes.why)
@@ -69,25 +71,36 @@ def check_in_cluster(
 
 
 class _Given:
-    """The portions as they are given out, in whatever thread; a fault ends them, and is raised at the end."""
+    """The portions as they are given out, in whatever thread; a fault ends them, and is raised at the end.
 
-    def __init__(self, portions: Iterable[list[Piece]]) -> None:
-        self._portions = portions
+    An empty one stands for a little patience: while so many files are held here, a cluster that is quicker
+    than this machine waits. To wait here would not do: joblib would keep what is done from being put away.
+    """
+
+    def __init__(self, portions: Iterable[list[Piece]], most: int) -> None:
+        self._portions = iter(portions)
+        self._most = most
         self.under_way: dict[int, Piece] = {}
         self.fault: Exception | None = None
 
     def __iter__(self) -> Iterator[list[Piece]]:
         try:
-            for portion in self._portions:
+            while True:
+                if len(self.under_way) >= self._most:
+                    yield []
+                    continue
+                portion = next(self._portions, None)
+                if portion is None:
+                    return
                 self.under_way.update((piece.number, piece) for piece in portion)
                 yield portion
-        except Exception as fault:  # a thread of joblib's would swallow it, and wait for ever
+        except Exception as fault:  # a thread of joblib's would take it for a fault of the cluster
             self.fault = fault
 
 
 @contextmanager
-def _cluster(address: str) -> Iterator[Any]:
-    """Connect to a cluster; yield joblib, whose work goes there."""
+def _cluster(address: str) -> Iterator[tuple[Any, int]]:
+    """Connect to a cluster; yield joblib, whose work goes there, and how many threads it has."""
     try:
         import distributed
         import joblib
@@ -103,11 +116,12 @@ def _cluster(address: str) -> Iterator[Any]:
     except (OSError, ValueError, TypeError) as fault:
         raise DefinitionError(address, f"no Dask scheduler answers there ({_said(fault)})") from None
     with client:
-        if not client.scheduler_info()["workers"]:
+        threads = sum(client.nthreads().values())
+        if not threads:
             raise DefinitionError(address, "the cluster has no workers yet; start some and try again")
         try:
             with joblib.parallel_config(backend="dask", client=client):
-                yield joblib
+                yield joblib, threads
         except DefinitionError:
             raise
         except Exception as fault:

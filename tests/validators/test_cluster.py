@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import builtins
 import os
+import time
 import warnings
 from dataclasses import replace
 from pathlib import Path
@@ -14,7 +15,7 @@ from typer.testing import CliRunner
 from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook
 from tests.returned.workbooks import engine
-from validators import apart, batch, kept
+from validators import apart, batch, cluster, kept
 from validators.batch import check_files
 from validators.ceilings import Ceilings, RunLimits
 from validators.cli import app
@@ -35,8 +36,8 @@ def address():
         with distributed.LocalCluster(
             n_workers=2, threads_per_worker=1, processes=True, host="127.0.0.1", dashboard_address=None,
             worker_dashboard_address=None,
-        ) as cluster:
-            yield cluster.scheduler_address
+        ) as local:
+            yield local.scheduler_address
 
 
 @pytest.fixture(scope="module")
@@ -95,20 +96,38 @@ def test_a_fault_while_the_pile_is_walked_is_told_and_nothing_hangs(pile, addres
 
 
 @pytest.mark.filterwarnings("ignore")
-@pytest.mark.parametrize(("jobs", "most"), [(1, 2), (None, 5)])
-def test_no_more_is_held_here_than_is_under_way(pile, address, jobs, most):
-    """However large the pile: the next portion is read when one is done."""
+@pytest.mark.parametrize(("jobs", "most"), [(1, 2), (None, 8)])
+def test_only_so_much_is_held_here(pile, address, jobs, most, monkeypatch):
+    """However large the pile, and however slow this machine is beside the cluster."""
+    monkeypatch.setattr(cluster, "CHUNK", 1)
     (piece,) = walk([pile / "cut.xlsx"])
     done, under_way = [], []
 
     def portions():
-        for number in range(12):
+        for number in range(20):
             under_way.append(number - len(done))
             yield [replace(piece, number=number)]
 
-    check_in_cluster(portions(), address, jobs, RunLimits(), None, lambda *one: done.append(one))
-    assert sorted(piece.number for piece, _ in done) == list(range(12))
+    def put(one, outcome):
+        time.sleep(0.2)
+        done.append(one)
+
+    check_in_cluster(portions(), address, jobs, RunLimits(), None, put)
+    assert sorted(one.number for one in done) == list(range(20))
     assert max(under_way) <= most
+
+
+@pytest.mark.filterwarnings("ignore")
+def test_a_fault_while_results_are_put_away_ends_the_run(pile, address):
+    """Whatever is under way: nothing waits for room that nobody makes."""
+    (piece,) = walk([pile / "cut.xlsx"])
+
+    def put(one, outcome):
+        raise DefinitionError("somewhere", "no room")
+
+    portions = ([replace(piece, number=number)] for number in range(14))
+    with pytest.raises(DefinitionError, match="no room"):
+        check_in_cluster(portions, address, 1, RunLimits(), None, put)
 
 
 def test_another_edition_is_refused(pile):
