@@ -22,6 +22,7 @@ from typing import Any
 
 import numpy as np
 
+from validators.bulk_calls import Function
 from validators.cell_values import (
     CellKey,
     CellValue,
@@ -41,7 +42,7 @@ from validators.pattern_plans import (
     Step,
     cache_folder,
 )
-from validators.replay import Function, Replay
+from validators.replay import Replay
 
 _HOMES = {
     "info": "ISNUMBER ISTEXT",

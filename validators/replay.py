@@ -2,68 +2,30 @@
 
 Every cell is a row of one table, every sheet of the batch a column. Cells of one pattern whose
 inputs are ready at the same time are stacked, cells times sheets, and computed together. What a
-function does is the recalculator's business (`validators.recalculate`); this module only decides
-what is computed when, and on what.
+function does is the recalculator's business (`validators.recalculate`), how often it is called that of
+`validators.bulk_calls`; this module only decides what is computed when, and on what.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from validators.bulk_calls import Calls, Library
 from validators.cell_values import CellKey, ErrorValue, where
 from validators.errors import RecalculationError
-from validators.formula_order import ELEMENTWISE, FormulaCell, check_shapes, waves
+from validators.formula_order import FormulaCell, check_shapes, waves
 from validators.pattern_plans import Constant, PatternPlan
+from validators.stacks import EMPTY, NUMBER, Objects, Pool, SheetText, Stack, finite
 
-Objects = NDArray[np.object_]
-Function = Callable[..., Any]
 Shapes = tuple[tuple[int, int], ...]
-
-_PASSING_ON = {"IF": (1, 2), "INDEX": (1,)}
-"""Functions that hand on what they are given, and where in the recalculator's list it stands."""
-
-_BY_KIND = frozenset({"COUNT", "COUNTBLANK"})
-"""Functions for which one finite number is as good as any other."""
-
-_BLANK = object()
 
 _LARGEST_STACK = 200_000
 """Most elements that one argument of a stacked call holds; bounds the memory of a run."""
-
-
-class SheetText(str):
-    """Text in a cell, which stays text even when it reads like a number.
-
-    The recalculator takes text such as "3.5" for a number wherever ``float`` would; spreadsheet
-    programs count it as text.
-    """
-
-    __slots__ = ()
-
-    def __float__(self) -> float:
-        raise ValueError(f"{str(self)!r} is text")
-
-
-class Library(Protocol):
-    """The recalculator's functions and the marks it uses for what is not a plain value."""
-
-    empty: object
-    """Stands for a blank cell."""
-
-    def function(self, name: str) -> Function:
-        """Return the function or operator of that name."""
-
-    def error(self, value: ErrorValue) -> object:
-        """Return the mark for an error value."""
-
-    def error_value(self, mark: object) -> ErrorValue | None:
-        """Return the error value behind a mark; None when it is not an error's mark."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +72,7 @@ class Replay:
                         self._row.setdefault(cell, len(self._row))
         self._groups = self._grouped(formulas)
         called = {step.name for group in self._groups for step in group.plan.steps}
-        self._functions = {name: library.function(name) for name in called}
+        self._call = Calls(library, called).call
 
     @property
     def formula_cells(self) -> tuple[CellKey, ...]:
@@ -153,18 +115,18 @@ class Replay:
         >>> results["Bores", "B1"].tolist()
         [3.141592653589793, '']
         """
-        table: Objects = np.empty((len(self._row), count), object)
-        table[:] = self._library.empty
-        shared: dict[object, object] = {}
+        pool = Pool(self._library)
+        shape = len(self._row), count
+        table = Stack(np.full(shape, EMPTY, np.uint8), np.zeros(shape))
         for cell, values in inputs.items():
-            line = self._read(cell, values, count, shared)
-            if cell in self._row:
-                table[self._row[cell]] = line
+            self._put(cell, values, table, pool)
         if count:
             with np.errstate(all="ignore"):
                 for group in self._groups:
-                    self._compute(group, table)
-        return {cell: self._shown(table[self._row[cell]]) for cell in self._formula_cells}
+                    self._compute(group, table, pool)
+        # The rows of the formulas come first.
+        shown = pool.shown(table.at(slice(len(self._formula_cells))))
+        return dict(zip(self._formula_cells, shown, strict=True))
 
     def _grouped(self, formulas: Sequence[FormulaCell]) -> list[_Group]:
         wave = waves(formulas)
@@ -195,40 +157,37 @@ class Replay:
             ),
         )
 
-    def _read(
-        self,
-        cell: CellKey,
-        values: Sequence[object],
-        count: int,
-        shared: dict[object, object],
-    ) -> Objects:
+    def _put(self, cell: CellKey, values: Sequence[object], table: Stack, pool: Pool) -> None:
+        """Put what an input cell holds in each sheet into its row of the table."""
         if cell not in self._allowed:
             raise RecalculationError(
                 where(cell), "a value was given for a cell that is no input of this workbook"
             )
-        if len(values) != count:
+        if len(values) != table.kinds.shape[1]:
             raise RecalculationError(
-                where(cell), f"{len(values)} values were given for {count} sheets"
+                where(cell), f"{len(values)} values were given for {table.kinds.shape[1]} sheets"
             )
-        line: Objects = np.empty(count, object)
+        row = self._row.get(cell)
         for n, value in enumerate(values):
             if value is None:
-                line[n] = self._library.empty
-            elif isinstance(value, ErrorValue):
-                line[n] = self._library.error(value)
-            elif isinstance(value, str):
-                line[n] = shared.setdefault(value, SheetText(value))
-            elif isinstance(value, bool | np.bool_):
-                line[n] = bool(value)
-            else:
-                number = _finite(value)
-                if number is None:
-                    raise RecalculationError(where(cell), f"{value!r} cannot be in a cell")
-                line[n] = shared.setdefault((number, math.copysign(1, number)), number)
-        return line
+                continue
+            kind, number = self._input(cell, value, pool)
+            if row is not None:
+                table.kinds[row, n], table.numbers[row, n] = kind, number
 
-    def _compute(self, group: _Group, table: Objects) -> None:
-        count = table.shape[1]
+    def _input(self, cell: CellKey, value: object, pool: Pool) -> tuple[int, float]:
+        if type(value) is float and math.isfinite(value):
+            return NUMBER, value
+        if isinstance(value, ErrorValue):
+            return pool.told(self._library.error(value))
+        if isinstance(value, str):
+            return pool.told(SheetText(value))
+        if isinstance(value, bool | np.bool_) or finite(value) is not None:
+            return pool.told(value)
+        raise RecalculationError(where(cell), f"{value!r} cannot be in a cell")
+
+    def _compute(self, group: _Group, table: Stack, pool: Pool) -> None:
+        count = table.kinds.shape[1]
         widest = max((rows[0].size for rows in group.arguments), default=1)
         stride = max(1, _LARGEST_STACK // (widest * count))
         for start in range(0, len(group.cells), stride):
@@ -236,154 +195,31 @@ class Replay:
             rows = group.rows[part]
             stacks = [_stacked(table, argument[part]) for argument in group.arguments]
             try:
-                values = self._evaluate(group.plan, stacks, len(rows) * count)
+                found = self._evaluate(group.plan, stacks, len(rows) * count, pool)
             except MemoryError:
                 raise
             except Exception as error:
                 raise RecalculationError(
                     where(group.cells[start]), f"the recalculator gave up: {error!r}"
                 ) from error
-            table[rows] = values.reshape(len(rows), count)
+            table.kinds[rows] = found.kinds.reshape(len(rows), count)
+            table.numbers[rows] = found.numbers.reshape(len(rows), count)
 
-    def _evaluate(self, plan: PatternPlan, stacks: list[Objects], height: int) -> Objects:
+    def _evaluate(self, plan: PatternPlan, stacks: list[Stack], height: int, pool: Pool) -> Stack:
         """Run the steps of a plan on stacks of shape (height, rows, columns)."""
-        slots: list[Any] = [*stacks, *map(self._constant, plan.constants)]
+        slots = [*stacks, *(self._constant(constant, pool) for constant in plan.constants)]
         for step in plan.steps:
-            slots.append(self._called(step.name, [slots[slot] for slot in step.arguments], height))
-        result = slots[plan.result]
-        found = result.ravel().tolist() if isinstance(result, np.ndarray) else [result] * height
-        values: Objects = np.empty(height, object)
-        values[:] = [self._kept(value) for value in found]
-        return values
+            slots.append(self._call(step.name, [slots[slot] for slot in step.arguments], height, pool))
+        return pool.kept(slots[plan.result], height)
 
-    def _called(self, name: str, arguments: list[Any], height: int) -> object:
-        """Call a function once for all that differs in its arguments."""
-        function = self._functions[name]
-        if not any(isinstance(argument, np.ndarray) for argument in arguments):
-            return _single(function(*arguments))
-        call: Callable[[Function, list[Any], int], Objects] = _one_by_one
-        keys: list[Iterable[object]]
-        shape: tuple[int, ...] = (height, 1, 1)
-        if name in ELEMENTWISE:
-            shape = np.broadcast_shapes(*(np.shape(argument) for argument in arguments))
-            flat = [
-                np.broadcast_to(a, shape).ravel() if isinstance(a, np.ndarray) else a
-                for a in arguments
-            ]
-            keys = [map(id, a.tolist()) for a in flat if isinstance(a, np.ndarray)]
-            call = _all_at_once
-        else:
-            flat = arguments
-            levels = [a.reshape(height, -1).tolist() for a in flat if isinstance(a, np.ndarray)]
-            if name in _BY_KIND:
-                keys = [[tuple(float if type(v) is float else id(v) for v in level) for level in part]
-                        for part in levels]
-            else:
-                keys = [[tuple(map(id, level)) for level in part] for part in levels]
-        first, position = _distinct(keys)
-        different = [a[first] if isinstance(a, np.ndarray) else a for a in flat]
-        if name not in _PASSING_ON:
-            return call(function, different, len(first))[position].reshape(shape)
-        # The function would turn a blank it hands on into 0, which is no longer equal to "".
-        for place in _PASSING_ON[name]:
-            if isinstance(different[place], np.ndarray):
-                different[place] = _exchanged(different[place], self._library.empty, _BLANK)
-        result = call(function, different, len(first))
-        return _exchanged(result, _BLANK, self._library.empty)[position].reshape(shape)
-
-    def _constant(self, constant: Constant) -> object:
+    def _constant(self, constant: Constant, pool: Pool) -> Stack:
         if isinstance(constant, ErrorValue):
-            return self._library.error(constant)
-        return SheetText(constant) if isinstance(constant, str) else constant
-
-    def _kept(self, value: object) -> object:
-        """Return a result as the cell keeps it for the formulas that read it."""
-        if isinstance(value, bool | np.bool_):
-            return bool(value)
-        number = _finite(value)
-        if number is not None:
-            return number
-        if value is self._library.empty:
-            return 0.0
-        if isinstance(value, SheetText) or self._library.error_value(value):
-            return value
-        # What is left is a number no cell can hold, such as the complex one of (-8)^(1/3).
-        return (
-            SheetText(value) if isinstance(value, str) else self._library.error(ErrorValue("#NUM!"))
-        )
-
-    def _shown(self, line: Objects) -> Objects:
-        shown: Objects = np.empty(len(line), object)
-        for n, value in enumerate(line):
-            shown[n] = self._library.error_value(value) or (
-                str(value) if isinstance(value, SheetText) else value
-            )
-        return shown
+            return pool.stack_of([self._library.error(constant)], ())
+        return pool.stack_of([SheetText(constant) if isinstance(constant, str) else constant], ())
 
 
-def _stacked(table: Objects, rows: NDArray[np.intp]) -> Objects:
+def _stacked(table: Stack, rows: NDArray[np.intp]) -> Stack:
     """Return the values of blocks of cells, shape (cells * sheets, rows, columns)."""
     cells, high, wide = rows.shape
-    return np.moveaxis(table[rows], -1, 1).reshape(cells * table.shape[1], high, wide)
-
-
-def _finite(value: object) -> float | None:
-    """Return a real number that a cell can hold; None for everything else."""
-    if not isinstance(value, int | float | np.integer | np.floating):
-        return None
-    try:
-        number = float(value)
-    except OverflowError:
-        return None
-    return number if math.isfinite(number) else None
-
-
-def _exchanged(values: Objects, old: object, new: object) -> Objects:
-    places = [n for n, value in enumerate(values.ravel().tolist()) if value is old]
-    if not places:
-        return values
-    changed = values.copy()
-    flat = changed.reshape(-1)
-    for n in places:
-        flat[n] = new
-    return changed
-
-
-def _all_at_once(function: Function, columns: list[Any], size: int) -> Objects:
-    """Call a function that works element by element, once for all elements."""
-    result = np.asarray(function(*columns), object)
-    if result.shape == (size,):
-        return result
-    # Where plain arithmetic raises, as 0^-1 does, the function gives one answer for all.
-    return _one_by_one(
-        function, [c[:, np.newaxis] if isinstance(c, np.ndarray) else c for c in columns], size
-    )
-
-
-def _one_by_one(function: Function, stacks: list[Any], size: int) -> Objects:
-    """Call a function once for each level of the stacks."""
-    result: Objects = np.empty(size, object)
-    for n in range(size):
-        result[n] = _single(function(*(s[n] if isinstance(s, np.ndarray) else s for s in stacks)))
-    return result
-
-
-def _distinct(identities: Iterable[Iterable[object]]) -> tuple[list[int], list[int]]:
-    """Return where each different combination comes first, and which one each row holds.
-
-    Combinations are the same when they consist of the same objects. Equal numbers in different
-    objects count as different: that is quick, and keeps 1 apart from TRUE and 0 from -0.
-    """
-    seen: dict[tuple[object, ...], int] = {}
-    first: list[int] = []
-    position: list[int] = []
-    for n, key in enumerate(zip(*identities, strict=True)):
-        known = seen.setdefault(key, len(first))
-        if known == len(first):
-            first.append(n)
-        position.append(known)
-    return first, position
-
-
-def _single(value: object) -> object:
-    return np.asarray(value, object).ravel()[0]
+    shape = cells * table.kinds.shape[1], high, wide
+    return Stack(*(np.moveaxis(part[rows], -1, 1).reshape(shape) for part in table))
