@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any, cast, get_args
+from typing import Any, get_args
 
 from lxml import etree
 from openpyxl.utils.datetime import MAC_EPOCH, WINDOWS_EPOCH
 
 from validators.container import Container, Limits, carries, guard, read_once
-from validators.errors import quoted
+from validators.errors import UnreadableFile, quoted
 from validators.file_kinds import damaged, unsafe
 from validators.formula_text import reach_outside
 from validators.open_document import is_open_document, read_open_document
@@ -23,9 +24,10 @@ from validators.package import (
     related,
     relationships,
 )
-from validators.plain_rows import cut_rows
+from validators.plain_rows import cut_out, cut_rows
 from validators.returned_sheet import (
     CellFormat,
+    Frame,
     Kind,
     ReturnedCell,
     ReturnedSheet,
@@ -34,8 +36,8 @@ from validators.returned_sheet import (
 )
 from validators.returned_workbook import CoreProperties, ReturnedWorkbook
 from validators.shared_parts import is_true, read_formats, read_texts
-from validators.sheet_cells import INDEX, SharedTables, strict_number
-from validators.sheet_part import read_sheet
+from validators.sheet_cells import INDEX, Known, SharedTables, strict_number
+from validators.sheet_part import read_frame, read_plain_sheet, read_sheet
 
 __all__ = [
     "CellFormat",
@@ -58,11 +60,21 @@ TERMS = "{http://purl.org/dc/terms/}"
 TRUTHS = {"true": True, "1": True, "false": False, "0": False}
 
 
+FOOTER = re.compile(rb"(<oddFooter>)(?:[ -%'-;=-\\^-~]|&(?:amp|lt|gt|quot|apos);)*(?=</oddFooter>)")
+"""The text of a footer, where it holds nothing but plain characters."""
+
+MOST_REMEMBERED, LONGEST_REMEMBERED = 8, 4_000_000
+
+
 @dataclass(frozen=True, slots=True)
 class _Names:
     everywhere: dict[str, str]
     hidden: frozenset[str]
     by_sheet: tuple[dict[str, str], ...]
+
+
+_formats: dict[tuple[bytes, Limits], tuple[dict[str, CellFormat], Known]] = {}
+_names: dict[tuple[bytes, int], _Names] = {}
 
 
 def open_returned(path: Path | str, limits: Limits | None = None) -> ReturnedWorkbook:
@@ -110,13 +122,14 @@ def read_returned(data: bytes, path: Path, limits: Limits | None = None) -> Retu
     package = relationships(container.parts, "")
     if related(package, "officeDocument") != WORKBOOK_PART:
         raise damaged("nothing in it leads to its workbook part")
-    root = parse_part(container.parts, WORKBOOK_PART)
+    data = container.parts.get(WORKBOOK_PART, b"")
+    root, own_part = _without_names(data) or (parse_part(container.parts, WORKBOOK_PART), b"")
     namespace = main_namespace(root, "workbook", WORKBOOK_PART)
     references = relationships(container.parts, WORKBOOK_PART)
     settings = root.find(f"{namespace}workbookPr")
     from_1904 = settings is not None and is_true(settings.get("date1904"))
     listed = root.findall(f"{namespace}sheets/{namespace}sheet")
-    names = _read_names(root, namespace, len(listed))
+    names = _known_names(root, namespace, len(listed), own_part)
     tables = _shared_tables(container, references, limits, from_1904=from_1904)
     return ReturnedWorkbook(
         path=path,
@@ -138,25 +151,51 @@ def _shared_tables(
     from_1904: bool,
 ) -> SharedTables:
     texts: list[str] = []
-    formats = {"0": CellFormat()}
+    formats, known = {"0": CellFormat()}, Known()
     part = related(references, "sharedStrings")
     if part is not None:
         root = _typed_part(container, part, "sharedstrings+xml")
         texts = read_texts(root, main_namespace(root, "sst", part), limits)
     part = related(references, "styles")
     if part is not None:
-        root = _typed_part(container, part, "styles+xml")
-        formats = read_formats(root, main_namespace(root, "styleSheet", part))
+        formats, known = _known_formats(container, part, limits)
     epoch = MAC_EPOCH if from_1904 else WINDOWS_EPOCH
-    return SharedTables(texts=texts, formats=formats, limits=limits, epoch=epoch)
+    return SharedTables(texts=texts, formats=formats, limits=limits, epoch=epoch, known=known)
+
+
+def _known_formats(
+    container: Container, part: str, limits: Limits
+) -> tuple[dict[str, CellFormat], Known]:
+    """Return the formats, and what is known of cells that have them; equal parts are read once."""
+    ending = "styles+xml"
+    key = container.parts.get(part, b""), limits
+    found = _formats.get(key)
+    if found is None:
+        root = _typed_part(container, part, ending)
+        found = read_formats(root, main_namespace(root, "styleSheet", part)), Known()
+        _remember(_formats, key, found, len(key[0]))
+    _check_type(container, part, ending)
+    return found
+
+
+def _remember(memory: dict[Any, Any], key: object, found: object, size: int) -> None:
+    """Keep what was read of a part for equal parts of workbooks to come: little, and not for long."""
+    if size <= LONGEST_REMEMBERED:
+        if len(memory) >= MOST_REMEMBERED:
+            memory.clear()
+        memory[key] = found
 
 
 def _typed_part(container: Container, part: str, ending: str) -> etree._Element:
     """Return the root of a part whose content type says what its reference says."""
     root = parse_part(container.parts, part)
+    _check_type(container, part, ending)
+    return root
+
+
+def _check_type(container: Container, part: str, ending: str) -> None:
     if not container.types[part].endswith(ending):
         raise unsafe(f"a part described in two different ways, {quoted(part)}")
-    return root
 
 
 def _read_sheets(
@@ -192,15 +231,59 @@ def _read_part(
     """Read one sheet: its rows by a pattern if they are written plainly, otherwise all by the parser."""
     plain = cut_rows(container.parts.get(part, b"")) if word == "worksheet" else None
     if plain is not None:
-        without = replace(container, parts={**container.parts, part: plain[0]})
-        root = _typed_part(without, part, f"{word}+xml")
-        main_namespace(root, word, part)
-        sheet = read_sheet(root, tables, **about, rows=plain[1])
+        outer, rows = plain
+        frame, namespace = _known_frame(container, part, outer, tables, about["title"])
+        sheet = read_plain_sheet(frame, rows, namespace, tables, **about)
         if sheet is not None:
             return sheet
     root = _typed_part(container, part, f"{word}+xml")
     main_namespace(root, word, part)
-    return cast("ReturnedSheet", read_sheet(root, tables, **about))
+    return read_sheet(root, tables, **about)
+
+
+def _known_frame(
+    container: Container, part: str, outer: bytes, tables: SharedTables, title: str
+) -> tuple[Frame, str]:
+    """Return what a part without its rows says, and its namespace; equal parts are read once."""
+    outer = FOOTER.sub(rb"\1", outer)  # it names the job, and nobody reads it
+    found = tables.known.frames.get((title, outer))
+    if found is None:
+        root = _typed_part(replace(container, parts={part: outer}), part, "worksheet+xml")
+        namespace = main_namespace(root, "worksheet", part)
+        frame, _ = read_frame(root, tables, title)
+        found = frame, namespace
+        tables.known.remember_frame((title, outer), found)
+    _check_type(container, part, "worksheet+xml")
+    return found
+
+
+def _without_names(data: bytes) -> tuple[etree._Element, bytes] | None:
+    """Return the workbook part parsed without its defined names, and a part with nothing but those.
+
+    None where only the whole part will do.
+    """
+    cut = cut_out(data, "workbook", "definedNames")
+    if cut is None:
+        return None
+    try:
+        root = parse_part({WORKBOOK_PART: cut[0]}, WORKBOOK_PART)
+    except UnreadableFile:
+        return None
+    if [etree.QName(child).localname for child in root].count("definedNames") != 1:
+        return None
+    head = data[:data.find(b">", data.find(b"<workbook")) + 1]
+    return root, b"%b<definedNames>%b</definedNames></workbook>" % (head, cut[1])
+
+
+def _known_names(root: etree._Element, namespace: str, sheets: int, part: bytes) -> _Names:
+    """Return the defined names, of a part of their own if there is one; equal ones are read once."""
+    if not part:
+        return _read_names(root, namespace, sheets)
+    names = _names.get((part, sheets))
+    if names is None:
+        names = _read_names(parse_part({WORKBOOK_PART: part}, WORKBOOK_PART), namespace, sheets)
+        _remember(_names, (part, sheets), names, len(part))
+    return names
 
 
 def _read_names(root: etree._Element, namespace: str, sheets: int) -> _Names:

@@ -70,6 +70,19 @@ class ReturnedValidation:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """What a worksheet part says around its rows, as `ReturnedSheet` has it; and whether it has rows."""
+
+    protected: bool
+    password: bool
+    protection: dict[str, bool]
+    validations: tuple[ReturnedValidation, ...]
+    merged: tuple[str, ...]
+    column_formats: tuple[tuple[int, int, CellFormat], ...]
+    has_rows: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReturnedSheet:
     """One sheet as it came back.
 

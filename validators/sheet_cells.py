@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import NamedTuple
 
 from lxml import etree
 from openpyxl.utils import get_column_letter
@@ -16,18 +17,76 @@ from validators.container import Limits, Used
 from validators.errors import UnreadableFile, quoted
 from validators.file_kinds import TAKE_OUT, unsafe
 from validators.formula_text import FormulaReader, reach_outside
-from validators.plain_rows import NotPlain, read_rows, without_entities
-from validators.returned_sheet import ADDRESS, COLUMNS, CellFormat, Kind, ReturnedCell
+from validators.plain_rows import NotPlain, Told, read_cells, read_rows, without_entities
+from validators.returned_sheet import ADDRESS, COLUMNS, CellFormat, Frame, Kind, ReturnedCell
 from validators.shared_parts import is_true, plain_text, too_long, unescaped
 
 NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?(?:[eE][+-]?[0-9]+)?")
 LONGEST_NUMBER = 400
 INDEX = re.compile(r"[0-9]{1,9}")
 ROW_NUMBER = re.compile(r"[1-9][0-9]{0,6}")
+MOST_KNOWN, LONGEST_KNOWN = 40_000, 600
+MOST_ROWS, LONGEST_ROW = 10_000, 6_000
+MOST_FRAMES, LONGEST_FRAME = 100, 500_000
 TRUTH = {"0": False, "1": True}
 ARRAYS = frozenset({"array", "dataTable"})
 
+TABLED = frozenset({"s", "d"})
+"""Kinds whose value depends on more of the workbook than its formats: its texts, where its days begin."""
+
 Typed = tuple[float | str | bool | None, Kind, str | None]
+
+
+class KnownRow(NamedTuple):
+    """A row that was read before: its number, its cells, and the shared texts that they stand for."""
+
+    number: str
+    cells: dict[str, ReturnedCell]
+    texts: tuple[tuple[int, Sequence[str]], ...]
+    """Places in the table of texts, and the part of the table that holds what stood there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Plain cells, formulas and frames of sheets that were read before, by their text as written.
+
+    It holds what follows from the text, the formats and the limits alone, whatever file that was in, and only
+    so much of it.
+    """
+
+    cells: dict[str, ReturnedCell] = field(default_factory=dict)
+    rows: dict[str, KnownRow] = field(default_factory=dict)
+    formulas: dict[str, str] = field(default_factory=dict)
+    frames: dict[tuple[str, bytes], tuple[Frame, str]] = field(default_factory=dict)
+    """With their namespace, by title and part without rows."""
+
+    def remember_cell(self, text: str, cell: ReturnedCell) -> None:
+        """Keep a cell for the workbooks to come."""
+        if len(text) <= LONGEST_KNOWN:
+            if len(self.cells) >= MOST_KNOWN:
+                self.cells.clear()
+            self.cells[text] = cell
+
+    def remember_row(self, text: str, row: KnownRow) -> None:
+        """Keep a row for the workbooks to come."""
+        if len(text) <= LONGEST_ROW:
+            if len(self.rows) >= MOST_ROWS:
+                self.rows.clear()
+            self.rows[text] = row
+
+    def remember_formula(self, text: str, formula: str) -> None:
+        """Keep a formula that reaches nowhere."""
+        if len(text) <= LONGEST_KNOWN:
+            if len(self.formulas) >= MOST_KNOWN:
+                self.formulas.clear()
+            self.formulas[text] = formula
+
+    def remember_frame(self, key: tuple[str, bytes], frame: tuple[Frame, str]) -> None:
+        """Keep what a part says around its rows."""
+        if len(key[1]) <= LONGEST_FRAME:
+            if len(self.frames) >= MOST_FRAMES:
+                self.frames.clear()
+            self.frames[key] = frame
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +100,9 @@ class SharedTables:
     used: Used = field(default_factory=Used)
     plain: dict[tuple[str, str | None, str | None], ReturnedCell] = field(default_factory=dict)
     """Cells without a formula that were read already, by format, kind and content: many are alike."""
+
+    known: Known = field(default_factory=Known)
+    """What was read before of workbooks with the same formats and limits."""
 
     def format(self, number: str, title: str, place: str) -> CellFormat:
         """Return a format by its number.
@@ -126,38 +188,21 @@ class CellReader:
 
     def read_plain(self, rows: str) -> bool:
         """Read rows that are written plainly; False, with nothing read, where only the parser may."""
-        tables, limits, used = self._tables, self._tables.limits, self._tables.used
-        cells, plain, made = self.cells, tables.plain, self._made
-        before, number, last_column = used.cells, "", 0
+        used, limits, known = self._tables.used, self._tables.limits, self._tables.known.rows
+        cells, texts, before = self.cells, self._tables.texts, used.cells
         try:
-            for row, column, form, kind, formula, content, inline in read_rows(rows):
-                if column is None or form is None:  # a row begins
-                    number = row
-                    last_column = limits.last_column if int(row) <= limits.last_row else 0
-                    if form is not None:
-                        self.row_formats[int(row)] = tables.format(form, self._title, f"row {row}")
-                    continue
-                used.cells += 1
-                address = column + row
-                if row != number or COLUMNS.get(column, last_column + 1) > last_column or address in cells:
+            for number, form, text in read_rows(rows):
+                if form is not None:
+                    self.row_formats[int(number)] = self._tables.format(form, self._title, f"row {number}")
+                row = known.get(text)
+                if row is None or any(texts[at:at + 1] != wanted for at, wanted in row.texts):
+                    row = self._plain_row(number, text)
+                if row.cells and row.number != number:
                     raise NotPlain
-                if inline is not None:
-                    if kind != "inlineStr":
-                        raise NotPlain
-                    content = unescaped(without_entities(inline))
-                elif content is not None and "&" in content:
-                    content = without_entities(content)
-                if formula is None:
-                    key = form, kind, content
-                    cell = plain.get(key)
-                    if cell is None:
-                        cell = plain[key] = made(form, kind, content, address)
-                    cells[address] = cell
-                    continue
-                formula = without_entities(formula).removeprefix("=")
-                if len(formula) > limits.formula_characters or reach_outside(formula) is not None:
-                    raise NotPlain
-                cells[address] = made(form, kind, content, address, formula)
+                used.cells += len(row.cells)
+                cells.update(row.cells)
+                if len(cells) != used.cells - before:
+                    raise NotPlain  # a cell stands twice
             if used.cells > limits.cells:
                 raise NotPlain
         except (NotPlain, UnreadableFile):
@@ -166,6 +211,66 @@ class CellReader:
             used.cells = before
             return False
         return True
+
+    def _plain_row(self, number: str, text: str) -> KnownRow:
+        known, limits, texts = self._tables.known, self._tables.limits, self._tables.texts
+        last_column = limits.last_column if int(number) <= limits.last_row else 0
+        cells: dict[str, ReturnedCell] = {}
+        wanted: list[tuple[int, Sequence[str]]] = []
+        depends = False
+        for told in read_cells(text):
+            whole, column, row, _, kind, _, content, *_ = told
+            if row != number or COLUMNS.get(column, last_column + 1) > last_column or column + row in cells:
+                raise NotPlain
+            cell = known.cells.get(whole)
+            if cell is None:
+                cell = self._plain(told)
+                if kind not in TABLED:
+                    known.remember_cell(whole, cell)
+            cells[column + row] = cell
+            if kind == "s" and INDEX.fullmatch(content[1:]):
+                at = int(content[1:])
+                wanted.append((at, texts[at:at + 1]))
+            depends = depends or kind == "d"
+        found = KnownRow(number, cells, tuple(wanted))
+        if not depends:
+            known.remember_row(text, found)
+        return found
+
+    def _plain(self, told: Told) -> ReturnedCell:
+        """Return a cell that is written plainly.
+
+        Raises
+        ------
+        NotPlain
+            Only the parser may read it.
+        """
+        _, column, row, form, kind, formula, content, empty, inline = told
+        number, kind_or_none, address = form or "0", kind or None, column + row
+        stored = content[1:] if content else "" if empty else None
+        if inline:
+            if kind != "inlineStr":
+                raise NotPlain
+            stored = unescaped(without_entities(inline[1:]))
+        elif "&" in content:
+            stored = without_entities(content[1:])
+        if formula:
+            return self._made(number, kind_or_none, stored, address, self._formula(formula[1:]))
+        plain, key = self._tables.plain, (number, kind_or_none, stored)
+        cell = plain.get(key)
+        if cell is None:
+            cell = plain[key] = self._made(number, kind_or_none, stored, address)
+        return cell
+
+    def _formula(self, text: str) -> str:
+        known = self._tables.known
+        formula = known.formulas.get(text)
+        if formula is None:
+            formula = without_entities(text).removeprefix("=")
+            if len(formula) > self._tables.limits.formula_characters or reach_outside(formula) is not None:
+                raise NotPlain
+            known.remember_formula(text, formula)
+        return formula
 
     def _read_row(self, row: etree._Element, number: int, text: str) -> None:
         cell_tag, value_tag = f"{self._namespace}c", self._value_tag

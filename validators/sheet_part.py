@@ -10,7 +10,7 @@ from validators.container import carries
 from validators.errors import quoted
 from validators.file_kinds import unsafe
 from validators.formula_text import reach_outside
-from validators.returned_sheet import CellFormat, ReturnedSheet, ReturnedValidation, Visibility
+from validators.returned_sheet import CellFormat, Frame, ReturnedSheet, ReturnedValidation, Visibility
 from validators.shared_parts import is_true
 from validators.sheet_cells import (
     ROW_NUMBER,
@@ -46,8 +46,7 @@ def read_sheet(
     title: str,
     visible: Visibility,
     names: dict[str, str],
-    rows: str | None = None,
-) -> ReturnedSheet | None:
+) -> ReturnedSheet:
     """Return what a worksheet part holds. Its ``dimension`` is not looked at.
 
     Parameters
@@ -58,19 +57,69 @@ def read_sheet(
         Texts, formats and limits of the workbook.
     title, visible, names
         What the workbook part says of the sheet.
-    rows : str, optional
-        Its rows, when `plain_rows.cut_rows` took them out of the part.
-
-    Returns
-    -------
-    ReturnedSheet or None
-        None when `rows` are not plain after all: the part has to be parsed with them.
 
     Raises
     ------
     UnreadableFile
         FILE04 when a formula reaches out of the workbook, FILE05 when a limit is exceeded or
         something stands twice.
+    """
+    frame, rows = read_frame(root, tables, title)
+    reader = CellReader(title, f"{root.tag.rpartition('}')[0]}}}", tables)
+    reader.read(() if rows is None else rows)
+    return _framed(frame, reader, title, visible, names)
+
+
+def read_plain_sheet(
+    frame: Frame, rows: str, namespace: str, tables: SharedTables, *, title: str, visible: Visibility,
+    names: dict[str, str],
+) -> ReturnedSheet | None:
+    """Return what a worksheet part holds whose rows were cut out; None where it has to be parsed with them.
+
+    Parameters
+    ----------
+    frame : Frame
+        What the part says around its rows.
+    rows : str
+        Its rows, as `plain_rows.cut_rows` took them out of the part.
+    namespace : str
+        Prefix of its elements.
+    tables, title, visible, names
+        As for `read_sheet`.
+    """
+    reader = CellReader(title, namespace, tables)
+    if not frame.has_rows or not reader.read_plain(rows):
+        return None
+    return _framed(frame, reader, title, visible, names)
+
+
+def _framed(
+    frame: Frame, reader: CellReader, title: str, visible: Visibility, names: dict[str, str]
+) -> ReturnedSheet:
+    return ReturnedSheet(
+        title=title,
+        visible=visible,
+        cells=reader.cells,
+        protected=frame.protected,
+        password=frame.password,
+        protection=frame.protection,
+        validations=frame.validations,
+        merged=frame.merged,
+        names=names,
+        row_formats=reader.row_formats,
+        column_formats=frame.column_formats,
+    )
+
+
+def read_frame(
+    root: etree._Element, tables: SharedTables, title: str
+) -> tuple[Frame, etree._Element | None]:
+    """Return what a worksheet part says around its rows, and the element that holds them.
+
+    Raises
+    ------
+    UnreadableFile
+        As for `read_sheet`.
     """
     namespace = f"{root.tag.rpartition('}')[0]}}}"
     once: dict[str, etree._Element] = {}
@@ -90,17 +139,9 @@ def read_sheet(
     for word in ("mergeCells", "hyperlinks"):
         for element in once.get(word, ()):
             check_range(element.get("ref", ""), tables.limits, title)
-    reader = CellReader(title, namespace, tables)
-    if rows is None:
-        reader.read(once.get("sheetData", ()))
-    elif "sheetData" not in once or not reader.read_plain(rows):
-        return None
     rules = _rules(once["dataValidations"], namespace, title) if "dataValidations" in once else []
     said: Mapping[str, str] = once["sheetProtection"].attrib if "sheetProtection" in once else {}
-    return ReturnedSheet(
-        title=title,
-        visible=visible,
-        cells=reader.cells,
+    frame = Frame(
         protected=is_true(said.get("sheet")),
         password=bool(said.get("password") or said.get("hashValue")),
         protection={
@@ -109,10 +150,10 @@ def read_sheet(
         },
         validations=(*rules, *late_rules),
         merged=tuple(element.get("ref") for element in once.get("mergeCells", ())),
-        names=names,
-        row_formats=reader.row_formats,
         column_formats=tuple(columns),
+        has_rows="sheetData" in once,
     )
+    return frame, once.get("sheetData")
 
 
 def _column_formats(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,7 @@ from tests.fuzz.run import base_of, spoilt
 from validators import returned
 from validators.container import Limits
 from validators.errors import UnreadableFile
-from validators.plain_rows import NotPlain, cut_rows, read_rows
+from validators.plain_rows import NotPlain, cut_out, cut_rows, read_cells, read_rows
 from validators.returned import read_returned
 
 SHEET = "xl/worksheets/sheet9.xml"
@@ -21,20 +22,24 @@ HEAD = b'<?xml version="1.0" encoding="UTF-8"?>\n<worksheet xmlns="x">'
 def both(monkeypatch, data, limits=None):
     """Return what is read of a file with the pattern and without it: a workbook, or a fault."""
     found = []
-    for pattern in (cut_rows, lambda data: None):
-        monkeypatch.setattr(returned, "cut_rows", pattern)
+    for cut_by_pattern in (True, True, False):  # the second time with all that is known from the first
+        monkeypatch.setattr(returned, "cut_rows", cut_rows if cut_by_pattern else lambda data: None)
+        monkeypatch.setattr(returned, "cut_out", cut_out if cut_by_pattern else lambda *of: None)
         try:
             found.append(read_returned(data, Path("a.xlsx"), limits))
         except UnreadableFile as fault:
             found.append((fault.code, fault.found))
-    return found
+    assert found[0] == found[1]
+    return found[1:]
 
 
 def test_a_workbook_of_ours_is_read_by_the_pattern(monkeypatch):
     parts = unpacked(base_of(0).data)
     sheets = [data for name, data in parts.items() if name.startswith("xl/worksheets/sheet")]
     assert all(cut_rows(data) for data in sheets)
-    assert all(sum(1 for _ in read_rows(cut_rows(data)[1])) > 10 for data in sheets)
+    assert all(
+        sum(len(read_cells(cells)) for *_, cells in read_rows(cut_rows(data)[1])) > 10 for data in sheets
+    )
     one, other = both(monkeypatch, base_of(0).data)
     assert one == other
     assert sum(len(sheet.cells) for sheet in one.sheets) > 5000
@@ -74,6 +79,75 @@ def test_whatever_stands_in_the_rows_is_read_alike(monkeypatch, old, new):
         assert one == other
 
 
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (b"<definedName ", b"<!-- a --><definedName "), (b"<definedName ", b'<definedName hidden="1" '),
+        (b"<definedName ", b'<definedName localSheetId="0" '),
+        (b"<definedName ", b'<definedName function="1" '),
+        (b"<definedName ", b'<definedName r:x="1" '), (b"<definedName ", b'<definedName q:x="1" '),
+        (b"<definedName ", b"<x/><definedName "), (b"</definedName>", b"&lol;</definedName>"),
+        (b"</definedName>", b"&amp;[1]A!B</definedName>"), (b"</definedName>", b"]]></definedName>"),
+        (b"</definedName>", b"\x02</definedName>"), (b"</definedName>", b""), (b"name=", b"nam="),
+        (b"<definedNames>", b"<definedNames/><definedNames>"),
+        (b"<definedNames>", b"<extLst><definedNames>"), (b"<definedNames>", b'<definedNames x="1">'),
+        (b"</definedNames>", b"</definedNames><definedNames></definedNames>"),
+        (b"<sheets>", b"<sheets><definedNames/>"), (b"<workbook ", b'<workbook date1904="1" '),
+        (b"<workbook ", b"<x:workbook "), (b"</workbook>", b""),
+    ],
+)
+def test_whatever_stands_in_the_names_is_read_alike(monkeypatch, old, new):
+    part = "xl/workbook.xml"
+    parts = unpacked(base_of(0).data)
+    assert old in parts[part]
+    for count in (1, -1):
+        one, other = both(monkeypatch, packed({**parts, part: parts[part].replace(old, new, count)}))
+        assert one == other
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (b"<oddFooter>", b"<oddFooter>&#1;"), (b"<oddFooter>", b"<oddFooter>&lol;"),
+        (b"<oddFooter>", b"<oddFooter>]]>"), (b"<oddFooter>", b"<oddFooter>\xc3\xa4"),
+        (b"<oddFooter>", b"<oddFooter><c r='A1'/>"), (b"<oddFooter>", b"<oddFooter>another"),
+        (b"<sheetProtection ", b'<sheetProtection password="1" '), (b' sheet="1"', b' sheet="0"'),
+        (b"<mergeCell ", b'<mergeCell ref="A1:B2"/><mergeCell '), (b"<cols>", b"<cols/><cols>"),
+        (b"</worksheet>", b"<row r='9'/></worksheet>"), (b"</worksheet>", b"</worksheet>x"),
+    ],
+)
+def test_whatever_stands_around_the_rows_is_read_alike(monkeypatch, old, new):
+    parts = unpacked(base_of(0).data)
+    assert old in parts[SHEET]
+    both(monkeypatch, packed(parts))
+    one, other = both(monkeypatch, packed({**parts, SHEET: parts[SHEET].replace(old, new, 1)}))
+    assert one == other
+
+
+def test_a_row_that_is_known_is_read_with_the_texts_of_its_own_workbook(monkeypatch):
+    parts = unpacked(base_of(0).data)
+    both(monkeypatch, packed(parts))
+    table = "xl/sharedStrings.xml"
+    item = re.compile(rb"<si><t[^>]*>[^<]*</t></si>")
+    for text in (b"<si><t>another</t></si>", b""):
+        changed = item.sub(text, parts[table], count=40)
+        one, other = both(monkeypatch, packed({**parts, table: changed}))
+        assert one == other
+    changed = parts[table][:parts[table].index(b"<si>")] + b"</sst>"
+    one, other = both(monkeypatch, packed({**parts, table: changed}))
+    assert one == other
+
+
+def test_a_cell_that_is_known_is_read_with_the_formats_of_its_own_workbook(monkeypatch):
+    parts = unpacked(base_of(0).data)
+    both(monkeypatch, packed(parts))
+    styles = "xl/styles.xml"
+    for old, new in ((b'locked="0"', b'locked="1"'), (b'formatCode="', b'formatCode="0'), (b"<xf ", b"<x ")):
+        assert old in parts[styles]
+        one, other = both(monkeypatch, packed({**parts, styles: parts[styles].replace(old, new)}))
+        assert one == other
+
+
 @pytest.mark.parametrize("limits", [Limits(cells=3000), Limits(last_row=20), Limits(last_column=3),
                                     Limits(formula_characters=30), Limits(text_characters=5)])
 def test_limits_hold_alike(monkeypatch, limits):
@@ -100,4 +174,4 @@ def test_parts_that_are_left_to_the_parser(data):
 ])
 def test_rows_that_are_left_to_the_parser(rows):
     with pytest.raises(NotPlain):
-        list(read_rows(rows))
+        _ = [read_cells(cells) for *_, cells in read_rows(rows)]
