@@ -7,6 +7,7 @@ from pathlib import Path
 from sheetgen.build import new_build, presets, read_build
 from sheetgen.catalogue import FAMILIES
 from sheetgen.errors import DefinitionError, nearest
+from sheetgen.garbage import collected_later
 from sheetgen.plan import Plan, plan_workbook
 from sheetgen.seal import read_key
 
@@ -48,6 +49,7 @@ def new(
     if out.exists():
         raise DefinitionError(str(out), "there is a file of this name; it is not overwritten")
     shop_key = None if key is None else read_key(key)
-    plan = plan_workbook(definition)
-    write_workbook(plan, out, shop_key)
+    with collected_later():
+        plan = plan_workbook(definition)
+        write_workbook(plan, out, shop_key)
     return plan

@@ -77,22 +77,33 @@ class Plan:
         }
 
     @cached_property
-    def digest(self) -> str:
-        """A digest over every cell and name: two plans with one digest are the same workbook."""
-        own = [_line(cell) for cell in self.cells if cell.is_input]
-        fixed, names = self._fixed_lines
-        lines = [f"{self.version} {self.build.family}", *sorted(fixed + own), *names]
-        return hashlib.sha256("\n".join(lines).encode()).hexdigest()
+    def inputs(self) -> Mapping[tuple[str, Index], int]:
+        """Where among the cells each entry stands, by quantity and index."""
+        return {(cell.key, cell.index): number for number, cell in enumerate(self.cells) if cell.is_input}
 
     @cached_property
-    def _fixed_lines(self) -> tuple[list[str], list[str]]:
-        """What the digest is made of apart from entries: cells and names, each sorted."""
+    def digest(self) -> str:
+        """A digest over every cell and name: two plans with one digest are the same workbook."""
+        lines, where, names = self._lines
         if self.bare is not None:
-            return self.bare._fixed_lines
-        return (
-            sorted(_line(cell) for cell in self.cells if not cell.is_input),
-            sorted(f"{name} {where}" for name, where in self.names.items()),
-        )
+            lines = list(lines)
+            for number, place in where.items():
+                if self.cells[number].value is not None:
+                    lines[place] = _line(self.cells[number])
+        told = "\n".join([f"{self.version} {self.build.family}", *lines, *names])
+        return hashlib.sha256(told.encode()).hexdigest()
+
+    @cached_property
+    def _lines(self) -> tuple[list[str], dict[int, int], list[str]]:
+        """What the digest is made of when nothing is given: lines of cells, where entry cells are, of names.
+
+        Sheet and address begin the line of a cell, so that no value changes their order.
+        """
+        if self.bare is not None:
+            return self.bare._lines
+        lines = sorted((_line(cell), number) for number, cell in enumerate(self.cells))
+        where = {number: n for n, (_, number) in enumerate(lines) if self.cells[number].is_input}
+        return [line for line, _ in lines], where, sorted(f"{name} {at}" for name, at in self.names.items())
 
     def unit(self, key: str) -> str:
         """Return the unit a quantity is shown in, as printed on the sheet."""
@@ -114,13 +125,12 @@ def plan_workbook(build: BuildDefinition, version: int = 1) -> Plan:
         one rectangle.
     """
     bare = _bare_plan(build.layout, build.family, build.left_out, version)
-    given = build.entries
-    cells = tuple(
-        replace(cell, value=value)
-        if cell.is_input and (value := given.get((cell.key, cell.index))) is not None else cell
-        for cell in bare.cells
-    )
-    return replace(bare, build=build, cells=cells, bare=bare)
+    cells = list(bare.cells)
+    for at, value in build.entries.items():
+        if value is not None and at in bare.inputs:
+            number = bare.inputs[at]
+            cells[number] = replace(cells[number], value=value)
+    return replace(bare, build=build, cells=tuple(cells), bare=bare)
 
 
 @lru_cache(maxsize=16)

@@ -24,6 +24,8 @@ def agrees(one: float | str | None, other: float | str | None, floor: float = AB
     >>> agrees(3e-10, 0.0), agrees(3e-10, 0.0, floor=1e-8)
     (False, True)
     """
+    if type(one) is float and type(other) is float:
+        return math.isclose(one, other, rel_tol=RELATIVE, abs_tol=max(floor, ABSOLUTE))
     if one is None or one == "":
         return other is None or other == ""
     if other is None or other == "":

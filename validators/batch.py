@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 from threading import Lock
 
+from sheetgen.garbage import collected_later
 from validators.ceilings import RunLimits
 from validators.checked import Checked
 from validators.checks.registry import find_in_pile
@@ -180,15 +181,16 @@ def check_together(
 
 @contextmanager
 def collected_once() -> Iterator[None]:
-    """Look for garbage once, at the end: a portion is a million small objects, all of them in use."""
-    was_on = gc.isenabled()
-    gc.disable()
+    """Look for garbage once, at the end: a portion is a million small objects, all of them in use.
+
+    What was there before is not looked at again; Python does that by itself, when there is much more of it.
+    """
     try:
-        yield
+        with collected_later():
+            yield
     finally:
-        if was_on:
-            gc.enable()
-            gc.collect()
+        if gc.isenabled():
+            gc.collect(1)
 
 
 def _check_together(
@@ -224,6 +226,7 @@ def _check_together(
                     recompute(sheet.recompute, [sheet])  # alone, so that its own fault is told
                 report = replace(report_on(sheet), file=name_in_report(piece.place))
                 outcomes[number] = Outcome(report, told)
+                sheet.let_go()
             except MemoryError:
                 raise
             except Exception as error:  # a fault of ours

@@ -111,6 +111,8 @@ def block(target: NameTarget) -> list[list[CellKey]]:
     corners = [_ADDRESS.fullmatch(address) for address in (first, last)]
     if not corners[0] or not corners[1]:
         raise ValueError(f"{first}:{last} is not a block of cells")
+    if first == last:
+        return [[(sheet, first)]]
     left, right = (column_number(corner[1]) for corner in corners if corner)
     top, bottom = (int(corner[2]) for corner in corners if corner)
     if left > right or top > bottom:

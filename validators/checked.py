@@ -77,6 +77,10 @@ class Checked:
         assert self.workbook is not None
         return self.workbook
 
+    def let_go(self) -> None:
+        """Forget all that was found: some of it leads back here, and would wait for the garbage collector."""
+        self.__dict__.clear()
+
     # ------------------------------------------------------------ places
 
     @cached_property
@@ -89,9 +93,14 @@ class Checked:
         """Where every planned cell stands now, by `cell_key`."""
         return self.places.located
 
+    @cached_property
+    def cells(self) -> Mapping[str, ReturnedCell | None]:
+        """What stands in every planned cell now, None where it is gone, by `cell_key`."""
+        return self.places.cells
+
     def held(self, cell: PlannedCell) -> ReturnedCell | None:
         """Return what stands in a planned cell now, None when the cell is gone."""
-        return self.located[cell.name or cell_key(cell)].cell
+        return self.cells[cell.name or cell_key(cell)]
 
     def place(self, planned: PlannedCell) -> Place:
         """Return where a planned cell stands in the returned file."""
@@ -239,11 +248,11 @@ class Checked:
     def altered(self) -> Mapping[str, Altered]:
         """Formula cells that are not as written, by `cell_key`."""
         found: dict[str, Altered] = {}
-        for cell in self.recompute.formula_cells:
-            held = self.held(cell)
-            if held is None or held.formula == cell.formula[1:]:
+        cells = self.cells
+        for key, cell, formula in self.recompute.fixed.formulas:
+            held = cells[key]
+            if held is None or held.formula == formula:
                 continue  # gone, which is said there; or as written
-            key = cell_key(cell)
             if held.formula is None:
                 how = "deleted" if held.kind == "blank" else "value"
                 unit = self.plan.unit(cell.key) if cell.key else ""
@@ -256,12 +265,13 @@ class Checked:
     def reprinted(self) -> Mapping[str, PlannedCell]:
         """Printed texts and constants that are not as written, by `cell_key`."""
         found: dict[str, PlannedCell] = {}
-        for cell in self.recompute.printed_cells:
-            held = self.held(cell)
+        cells = self.cells
+        for key, cell in self.recompute.fixed.prints:
+            held = cells[key]
             if held is None or (held.value == cell.value and held.formula is None and held.kind == "text"):
                 continue
             if not _as_printed(held, cell):
-                found[cell_key(cell)] = cell
+                found[key] = cell
         return found
 
     @cached_property

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property, lru_cache
 from typing import NamedTuple
 
@@ -79,6 +79,26 @@ def read_target(text: str) -> Block | None:
     )
 
 
+class _Still(Mapping[str, Located]):
+    """Where the cells are when nothing has moved: told when it is asked for, which is seldom."""
+
+    def __init__(
+        self, places: Mapping[str, tuple[str, str]], titles: Mapping[str, str | None],
+        cells: Mapping[str, ReturnedCell | None],
+    ) -> None:
+        self._places, self._titles, self._cells = places, titles, cells
+
+    def __getitem__(self, key: str) -> Located:
+        title, address = self._places[key]
+        return Located(self._titles[title] or title, address, self._cells[key])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._places)
+
+    def __len__(self) -> int:
+        return len(self._places)
+
+
 class Places:
     """Finds every cell of a plan in a returned workbook.
 
@@ -87,8 +107,10 @@ class Places:
 
     Attributes
     ----------
-    located : dict of str to Located
+    located : mapping of str to Located
         By `cell_key`.
+    cells : mapping of str to ReturnedCell or None
+        What stands in each planned cell, None where the cell is gone; by `cell_key`.
     titles : dict of str to str or None
         Planned title of a sheet to the title it has now, None when the sheet is gone.
     """
@@ -97,7 +119,8 @@ class Places:
         self.plan, self.workbook = plan, workbook
         self.sheets = {sheet.title.casefold(): sheet for sheet in workbook.sheets}
         self.titles: dict[str, str | None] = {}
-        self.located: dict[str, Located] = {}
+        self._found: dict[str, Located] = {}
+        self.located: Mapping[str, Located] = self._found
         self.targets: Mapping[str, Block | None] = plan.kept.get("targets", {})
         self.nothing_moved = bool(self.targets) and self._is_as_written()
         if self.nothing_moved:
@@ -116,13 +139,17 @@ class Places:
             self.titles[title] = self._title_now(title, cells)
         for title, cells in grouped.items():
             self._locate(title, cells)
+        self.cells: Mapping[str, ReturnedCell | None] = {key: at.cell for key, at in self._found.items()}
 
     def _is_as_written(self) -> bool:
         """Return whether all sheets are there and every name reads as in a workbook where none had moved."""
         texts: Mapping[str, str] = self.plan.kept["name texts"]
-        return texts.items() <= self.workbook.names.items() and all(
-            sheet.template.title.casefold() in self.sheets for sheet in self.plan.sheets
-        )
+        names, kept = self.workbook.names, self.plan.kept
+        if kept.get("names as written") is not names:
+            if not texts.items() <= names.items():
+                return False
+            kept["names as written"] = names
+        return all(sheet.template.title.casefold() in self.sheets for sheet in self.plan.sheets)
 
     def _locate_as_written(self) -> None:
         kept = self.plan.kept
@@ -132,14 +159,19 @@ class Places:
             for planned in self.plan.cells:
                 grouped[planned.sheet].append((cell_key(planned), planned.address))
             kept["places"] = grouped
-        located = self.located
+        cells: dict[str, ReturnedCell | None] = {}
         for title, places in kept["places"].items():
             held = self.sheets[title.casefold()]
-            now, written = held.title, held.cells
-            self.titles[title] = now
+            written = held.cells
+            self.titles[title] = held.title
             for key, address in places:
-                cell = written[address] if address in written else held.cell(address)
-                located[key] = Located(now, address, cell)
+                cells[key] = written[address] if address in written else held.cell(address)
+        self.cells = cells
+        if "place of" not in kept:
+            kept["place of"] = {
+                key: (title, address) for title, places in kept["places"].items() for key, address in places
+            }
+        self.located = _Still(kept["place of"], self.titles, cells)
 
     def sheet(self, title: str) -> ReturnedSheet | None:
         """Return the returned sheet that a planned title stands for now."""
@@ -172,20 +204,20 @@ class Places:
         held = self.sheet(title)
         if held is None:
             for cell in cells:
-                self.located[cell_key(cell)] = self._named(cell, (0, 0)) if cell.name else _gone(cell)
+                self._found[cell_key(cell)] = self._named(cell, (0, 0)) if cell.name else _gone(cell)
             return
         rows, columns, lost_rows = self._shifts(held, cells)
         still = not lost_rows and not any(rows.values()) and not any(columns.values())
         for cell in cells:
             shift = STILL if still else (_nearest(rows, cell.row)[0], _nearest(columns, cell.column)[0])
             if cell.name:
-                self.located[cell.name] = self._named(cell, shift)
+                self._found[cell.name] = self._named(cell, shift)
             elif still:
-                self.located[cell_key(cell)] = _at(held, cell, shift)
+                self._found[cell_key(cell)] = _at(held, cell, shift)
             elif cell.row in lost_rows:
-                self.located[cell_key(cell)] = _gone(cell)
+                self._found[cell_key(cell)] = _gone(cell)
             else:
-                self.located[cell_key(cell)] = _unnamed(held, cell, rows, columns)
+                self._found[cell_key(cell)] = _unnamed(held, cell, rows, columns)
 
     def _named(self, cell: PlannedCell, shift: Shift) -> Located:
         if cell.name not in self.workbook.names:

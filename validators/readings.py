@@ -60,8 +60,9 @@ def read_entries(
     found: dict[str, Reading] = {}
     for cell in plan.cells:
         if cell.is_input:
-            value, fault = _read(plan, cell, located[cell.name].cell, words, days)
-            found[cell.name] = Reading(cell, located[cell.name], value, fault)
+            at = located[cell.name]
+            value, fault = _read(plan, cell, at.cell, words, days)
+            found[cell.name] = Reading(cell, at, value, fault)
     return found
 
 

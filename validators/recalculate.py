@@ -63,6 +63,13 @@ _TOKEN = re.compile(
     |(?P<sign><>|<=|>=|[-+*/^%=<>(),])""",
     re.VERBOSE,
 )
+_NAME = re.compile(
+    r"""\"(?:[^"]|"")*\"|[0-9.]+(?:[Ee][+-][0-9]+)?|\#[A-Z0-9/]+[!?]?
+    |[A-Za-z_][A-Za-z0-9_.]*(?=\s*\()|([A-Za-z_][A-Za-z0-9_.]*)""",
+    re.VERBOSE,
+)
+"""A name, or something that must not be taken for one: a text, a number, an error value, a function."""
+
 _SLOW_IMPORTS = ("scipy.stats", "scipy.linalg", "scipy.interpolate")
 
 
@@ -110,8 +117,9 @@ def compile_sheet(
     plans: dict[str, PatternPlan] = {}
     blocks = {name: _block(name, target) for name, target in names.items()}
     cells = []
+    known: dict[str, str] = {}
     for cell, text in formulas.items():
-        pattern, used = _pattern(text, cell)
+        pattern, used = _pattern(text, cell, known)
         for name in used:
             if name not in blocks:
                 raise RecalculationError(where(cell), f"the name {name} is not defined")
@@ -301,8 +309,37 @@ def _block(name: str, target: NameTarget) -> tuple[tuple[CellKey, ...], ...]:
         raise RecalculationError(f"name {name}", str(error)) from error
 
 
-def _pattern(text: str, cell: CellKey) -> tuple[str, list[str]]:
-    """Return the formula with numbered places for its names, and the names in that order."""
+def _pattern(text: str, cell: CellKey, known: dict[str, str]) -> tuple[str, list[str]]:
+    """Return the formula with numbered places for its names, and the names in that order.
+
+    Formulas that are alike but for their names are read token by token once: `known` holds what came of it.
+    """
+    places: dict[str, str] = {}
+
+    def put(match: re.Match[str]) -> str:
+        name = match[1]
+        if name is None or name in ("TRUE", "FALSE"):
+            return match[0]
+        return places.get(name) or places.setdefault(name, f"_P{len(places)}X")
+
+    bare = _NAME.sub(put, text)
+    pattern = known.get(bare)
+    if pattern is None:
+        pattern, used = _read_pattern(text, cell)
+        if used != list(places):
+            return pattern, used
+        known[bare] = pattern
+    return pattern, list(places)
+
+
+def _read_pattern(text: str, cell: CellKey) -> tuple[str, list[str]]:
+    """Return the same, token by token.
+
+    Raises
+    ------
+    RecalculationError
+        The formula cannot be read, or calls a function that is not allowed.
+    """
     places: dict[str, int] = {}
     parts = ["="]
     position = len(text) - len(text.lstrip().removeprefix("=").lstrip())

@@ -11,9 +11,10 @@ import numpy as np
 
 from sheetgen.layout import LISTED, indices, stage_labels
 from sheetgen.naming import element_name
-from sheetgen.plan import Plan, column_letters
+from sheetgen.plan import Plan, PlannedCell, column_letters
 from validators.cell_values import ErrorValue
 from validators.dependence import Dependence
+from validators.places import cell_key
 from validators.recalculate import compile_sheet
 from validators.reference.evaluate import Limited, evaluate
 from validators.reference.wiring import Shapes
@@ -29,6 +30,48 @@ def mark_code(value: float | str) -> tuple[str, float | str]:
     return ("text", value.casefold()) if isinstance(value, str) else ("number", float(value))
 
 
+class FixedCells:
+    """The cells of a plan in which nothing is given, as the checks go through them.
+
+    Attributes
+    ----------
+    results : list of PlannedCell
+        Formula cells with a name.
+    formula_cells, printed_cells : list of PlannedCell
+        All formula cells; printed texts and constants.
+    computed : list of PlannedCell
+        Results that the reference core states as well.
+    formulas : list of tuple
+        Key, cell and formula without its equals sign, of every formula cell.
+    prints : list of tuple
+        Key and cell of every printed cell.
+    floors : dict of str to float
+        By key, the difference that shows nothing, of formula cells.
+    lockable : dict of str to list of tuple
+        By planned title: key and cell of all that is an entry, a result or a formula.
+    """
+
+    def __init__(self, plan: Plan) -> None:
+        entries = plan.catalogue.entries
+        self.results = [cell for cell in plan.cells if cell.formula and cell.name]
+        self.formula_cells = [cell for cell in plan.cells if cell.formula]
+        self.printed_cells = [
+            cell for cell in plan.cells
+            if not (cell.formula or cell.role == "input" or cell.value is None)
+        ]
+        self.computed = [cell for cell in self.results if not cell.key.endswith(PLUMBING)]
+        self.formulas = [(cell_key(cell), cell, cell.formula[1:]) for cell in self.formula_cells]
+        self.prints = [(cell_key(cell), cell) for cell in self.printed_cells]
+        self.floors = {
+            cell_key(cell): entries[cell.key].floor if cell.key in entries else 0.0
+            for cell in self.formula_cells
+        }
+        self.lockable: dict[str, list[tuple[str, PlannedCell]]] = {}
+        for cell in plan.cells:
+            if cell.name or cell.formula:
+                self.lockable.setdefault(cell.sheet, []).append((cell_key(cell), cell))
+
+
 class Recomputer:
     """Recomputes sheets that were written from one plan.
 
@@ -42,13 +85,11 @@ class Recomputer:
         self.plan = plan
         self._replay: Any = None
         self.layout, self.catalogue = plan.build.layout, plan.catalogue
-        self.results = [cell for cell in plan.cells if cell.formula and cell.name]
-        self.formula_cells = [cell for cell in plan.cells if cell.formula]
-        self.printed_cells = [
-            cell for cell in plan.cells
-            if not (cell.formula or cell.role == "input" or cell.value is None)
-        ]
-        self.computed = [cell for cell in self.results if not cell.key.endswith(PLUMBING)]
+        fixed = plan.kept.get("fixed cells") or FixedCells(plan.bare or plan)
+        plan.kept["fixed cells"] = fixed
+        self.fixed: FixedCells = fixed
+        self.results, self.formula_cells, self.computed = fixed.results, fixed.formula_cells, fixed.computed
+        self.printed_cells = fixed.printed_cells
 
     @cached_property
     def dependence(self) -> Dependence:

@@ -8,7 +8,7 @@ What to do: look at these entries once more. The numbers are checked here all th
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from openpyxl.utils import range_boundaries
 
@@ -23,24 +23,33 @@ CODE = "CELL07"
 NAME = "entry-rule-lost"
 SEVERITY = Severity.INFORMATION
 KINDS = {"decimal": "decimal", "list": "list", "date": "date", "length": "textLength"}
+MOST_KNOWN = 60
+_known: dict[int, tuple[tuple[ReturnedValidation, ...], Mapping[str, Areas]]] = {}
+"""By identity of the rules, which are kept so that no others can have it."""
+
 
 
 def find(sheet: Checked) -> Iterator[Note]:
     """Look whether every entry cell is still covered by a rule of its kind, once per sheet."""
-    kinds: dict[str, str] = {}
-    for title, cells in sheet.cells_of.items():
+    kinds: dict[str, str] = sheet.plan.kept.setdefault("kinds of entry rules", {})
+    still, standing = sheet.places.nothing_moved, sheet.cells
+    for title, cells in sheet.recompute.fixed.lockable.items():
         held = sheet.places.sheet(title)
         if held is None:
             continue
-        covered = {kind: Areas(held.validations, kind) for kind in KINDS.values()}
+        covered = _covered(held.validations)
         bare = []
-        for cell in cells:
-            if not cell.is_input or sheet.held(cell) is None or cell.name in sheet.astray:
+        for key, cell in cells:
+            if not cell.is_input or standing[key] is None or cell.name in sheet.astray:
                 continue
             if cell.key not in kinds:
                 kinds[cell.key] = KINDS[entry_rule(sheet.plan, cell.key)["validate"]]
-            located = sheet.located[cell.name]
-            if located.sheet != held.title or located.address not in covered[kinds[cell.key]]:
+            if still:
+                in_place, address = True, cell.address
+            else:
+                located = sheet.located[cell.name]
+                in_place, address = located.sheet == held.title, located.address
+            if not in_place or address not in covered[kinds[cell.key]]:
                 bare.append(cell)
         if bare:
             told = addresses([sheet.place(cell).cell for cell in bare])
@@ -54,10 +63,21 @@ def find(sheet: Checked) -> Iterator[Note]:
             )
 
 
+def _covered(rules: tuple[ReturnedValidation, ...]) -> Mapping[str, Areas]:
+    """Return the cells that rules cover, by kind; for rules that were read before, what was found then."""
+    known = _known.get(id(rules))
+    if known is None or known[0] is not rules:
+        if len(_known) >= MOST_KNOWN:
+            _known.clear()
+        known = _known[id(rules)] = rules, {kind: Areas(rules, kind) for kind in KINDS.values()}
+    return known[1]
+
+
 class Areas:
     """The cells that rules of one kind cover."""
 
     def __init__(self, rules: Iterable[ReturnedValidation], kind: str) -> None:
+        self.told: dict[str, bool] = {}
         self.single: set[tuple[int, int]] = set()
         self.boxes: list[tuple[int, int, int, int]] = []
         for rule in rules:
@@ -76,7 +96,9 @@ class Areas:
                     self.boxes.append((left, top, right, bottom))
 
     def __contains__(self, address: str) -> bool:
-        row, column = read_address(address)
-        return (row, column) in self.single or any(
-            left <= column <= right and top <= row <= bottom for left, top, right, bottom in self.boxes
-        )
+        if address not in self.told:
+            row, column = read_address(address)
+            self.told[address] = (row, column) in self.single or any(
+                left <= column <= right and top <= row <= bottom for left, top, right, bottom in self.boxes
+            )
+        return self.told[address]

@@ -22,9 +22,12 @@ SEVERITY = Severity.INFORMATION
 
 def find(sheet: Checked) -> Iterator[Note]:
     """Compare protection and locks with the plan, once per sheet and kind."""
-    for title, cells in sheet.cells_of.items():
+    standing = sheet.cells
+    for title, cells in sheet.recompute.fixed.lockable.items():
         held = sheet.places.sheet(title)
-        if held is not None and not held.protected:
+        if held is None:
+            continue
+        if not held.protected:
             yield Note(
                 place=sheet.of_file(held.title),
                 found="the sheet is not protected",
@@ -33,11 +36,9 @@ def find(sheet: Checked) -> Iterator[Note]:
             )
         opened: list[PlannedCell] = []
         locked: list[PlannedCell] = []
-        for cell in cells:
-            if not (cell.name or cell.formula) or cell.name in sheet.astray:
-                continue
-            at = sheet.held(cell)
-            if at is not None and at.locked == cell.is_input:
+        for key, cell in cells:
+            at = standing[key]
+            if at is not None and at.locked == cell.is_input and cell.name not in sheet.astray:
                 (locked if cell.is_input else opened).append(cell)
         if opened:
             yield _said(sheet, opened, "open to typing", "locked", "Look what was typed here; lock it again.")

@@ -29,14 +29,16 @@ def find(sheet: Checked) -> Iterator[Note]:
 
 
 def _different(sheet: Checked) -> Iterator[Note]:
-    spoilt, entries, copies = sheet.spoilt, sheet.plan.catalogue.entries, sheet.moved_copies
+    spoilt, floors = sheet.spoilt, sheet.recompute.fixed.floors
+    recalculated, reference = sheet.recalculated, sheet.reference
     for cell in sheet.recompute.computed:
-        found, expected = sheet.recalculated.get(cell.name), sheet.reference.get(cell.name)
-        shown = str(found) if isinstance(found, ErrorValue) else found
-        floor = entries[cell.key].floor
-        if cell.name in spoilt or agrees(shown, expected, floor):
+        found, expected = recalculated.get(cell.name), reference.get(cell.name)
+        if found == expected and type(found) is type(expected):
             continue
-        if not copies.decide(cell, shown, expected):
+        shown = str(found) if isinstance(found, ErrorValue) else found
+        if cell.name in spoilt or agrees(shown, expected, floors[cell.name]):
+            continue
+        if not sheet.moved_copies.decide(cell, shown, expected):
             yield Note(
                 place=sheet.place(cell),
                 quantity=cell.name,

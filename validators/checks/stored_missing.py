@@ -14,7 +14,6 @@ from collections.abc import Iterator
 
 from validators.checked import Checked
 from validators.findings import Note, Severity
-from validators.places import cell_key
 
 CODE = "CALC01"
 NAME = "stored-results-missing"
@@ -23,8 +22,9 @@ SEVERITY = Severity.INFORMATION
 
 def find(sheet: Checked) -> Iterator[Note]:
     """Say once when most formula cells have no stored value."""
-    formulas = [cell for cell in sheet.plan.cells if cell.formula and cell_key(cell) not in sheet.altered]
-    held = [at for cell in formulas if (at := sheet.held(cell)) is not None]
+    altered, cells = sheet.altered, sheet.cells
+    formulas = sheet.recompute.fixed.formulas
+    held = [at for key, _, _ in formulas if (at := cells[key]) is not None and key not in altered]
     bare = sum(1 for at in held if at.kind == "blank")
     if bare > len(held) / 2:
         yield Note(

@@ -51,32 +51,30 @@ def find(sheet: Checked) -> Iterator[Note]:
 
 def _stale(sheet: Checked) -> Iterator[tuple[PlannedCell, ReturnedCell, Shown]]:
     doubtful, altered, rests_on = sheet.doubtful, sheet.altered, sheet.recompute.dependence.cells_in
+    cells, recalculated, floors = sheet.cells, sheet.recalculated, sheet.recompute.fixed.floors
     for cell in sheet.recompute.computed:
-        held = sheet.held(cell)
-        if held is None or held.kind == "blank" or cell.name in doubtful:
+        held, again = cells[cell.name], recalculated.get(cell.name)
+        if held is None or held.kind == "blank" or _is_same(held, again) or cell.name in doubtful:
             continue
-        value, again = sheet.reference.get(cell.name), sheet.recalculated.get(cell.name)
-        stored, floor = _stored(held), _floor(sheet, cell)
+        value, stored, floor = sheet.reference.get(cell.name), _stored(held), floors[cell.name]
         by_formula = not isinstance(again, ErrorValue) and agrees(stored, again, floor)
         if not by_formula and not agrees(stored, value, floor):
             yield cell, held, value
-    for cell in sheet.recompute.formula_cells:
+    for key, cell, _ in sheet.recompute.fixed.formulas:
         if cell.name:
             continue
-        held, key = sheet.held(cell), f"{cell.sheet}!{cell.address}"
-        if held is None or held.kind == "blank" or key in altered:
+        held, again = cells[key], recalculated.get(key)
+        if held is None or held.kind == "blank" or _is_same(held, again) or key in altered:
             continue
         if doubtful and rests_on(cell.formula) & doubtful:
             continue
-        again = sheet.recalculated.get(key)
-        if not isinstance(again, ErrorValue) and not agrees(_stored(held), again, _floor(sheet, cell)):
+        if not isinstance(again, ErrorValue) and not agrees(_stored(held), again, floors[key]):
             yield cell, held, again
 
 
-def _floor(sheet: Checked, cell: PlannedCell) -> float:
-    """Return the difference that shows nothing; a count of missing entries has no quantity."""
-    entry = sheet.plan.catalogue.entries.get(cell.key)
-    return entry.floor if entry else 0.0
+def _is_same(held: ReturnedCell, again: Shown | ErrorValue) -> bool:
+    """Return whether a stored number or text is, to the last digit, what its formula gives."""
+    return held.value == again and type(held.value) is type(again) and type(again) in (float, str)
 
 
 def _stored(held: ReturnedCell) -> float | str | None:
