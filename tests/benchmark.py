@@ -7,6 +7,9 @@ Four ways through one pile of returned V8 workbooks, each under a job number and
 - *office*: LibreOffice without a window recalculates and saves the files, stored values taken out before;
 - *naive*: the `formulas` library loads and calculates each file, one after the other.
 
+Before that it times one `new` beside XlsxWriter writing the same cells, and `check` of one file whose
+template has been seen before, each with its start.
+
 The last two are timed on some of the files and counted up, which the output says. Wall time moves with what
 else the machine does, processor time less so. Readings repeat after ``--distinct`` sheets, job numbers never.
 """
@@ -15,6 +18,7 @@ from __future__ import annotations
 
 import argparse
 import io
+import json
 import os
 import re
 import shutil
@@ -27,6 +31,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from sheetgen.build import new_build
 from sheetgen.plan import plan_workbook
 from tests.corpus.copies import CLEAN, ordered, written
 from tests.corpus.engines import corpus_engine
@@ -34,6 +39,7 @@ from tests.fuzz.members import packed, unpacked
 
 ENGINE = "v8"
 ROOT = Path(__file__).parents[1]
+PLAIN = ROOT / "tests" / "write_plainly.py"
 TEXTS = "xl/sharedStrings.xml"
 STORED = re.compile(rb"(</f>)<v>[^<]*</v>")
 
@@ -142,6 +148,21 @@ def calculate_naively(files: Sequence[str]) -> None:
         formulas.ExcelModel().loads(path).finish(complete=False).calculate()
 
 
+def writing() -> dict[str, Cost]:
+    """Time one `new`, and XlsxWriter writing the same cells and names without any look."""
+    found = {}
+    with tempfile.TemporaryDirectory() as folder:
+        call = [sys.executable, "-m", "validators.cli", "new", f"{folder}/new.xlsx", "--layout", "v8"]
+        found["new"] = timed(call, 1)
+        cells = Path(folder) / "cells.json"
+        plan = plan_workbook(new_build("v8", "millimetre"))
+        told = [(cell.sheet, cell.row - 1, cell.column - 1, cell.formula, cell.value) for cell in plan.cells]
+        cells.write_text(json.dumps([told, list(plan.names.items())]), "utf-8")
+        found["XlsxWriter"] = timed([sys.executable, str(PLAIN), str(cells), f"{folder}/plain.xlsx"], 1)
+        assert all((Path(folder) / name).stat().st_size > 100_000 for name in ("new.xlsx", "plain.xlsx"))
+    return found
+
+
 def lines(costs: dict[str, Cost]) -> Iterator[str]:
     """Yield a line for each way, and how it compares with the command."""
     ours = costs["check"]
@@ -182,6 +203,8 @@ def main() -> None:
             write_pile(folder, max(given.sheets), given.distinct)
         files = sorted(folder.glob("*.xlsx"))
         checked(files[:1], 1)  # the parsed formulas are kept from here on
+        for way, cost in {**writing(), "check of one": checked(files[:1], 1)}.items():
+            print(f"{way:<14}{cost.wall:6.2f} s wall, {cost.processor:.2f} s cpu, {cost.megabytes:.0f} MB")
         others: dict[str, Callable[[], Cost | None]] = {}
         if given.office:
             others["office"] = lambda: office(files[:given.office])
