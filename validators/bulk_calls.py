@@ -257,19 +257,21 @@ class Calls:
         keys = _rows([_as_told(name, stack) for stack in stacks])
         first, position = _first_places(keys)
         head = self._head(name, arguments)
-        known: dict[tuple[object, bytes], tuple[int, float]] = {} if head is None else self._answers
-        asked = [n for n in first if (head, keys[n]) not in known]
+        known = {
+            n: answer for n in first
+            if head is not None and (answer := self._answers.get((head, keys[n]))) is not None
+        }
+        asked = [n for n in first if n not in known]
         given = _given([a if a.is_single else a.at(asked) for a in arguments], pool)
         answers = map(pool.told, _one_by_one(self._functions[name], given, len(asked)))
-        fresh: dict[tuple[object, bytes], tuple[int, float]]
-        fresh = {(head, keys[n]): answer for n, answer in zip(asked, answers, strict=True)}
-        found = [fresh[key] if (key := (head, keys[n])) in fresh else known[key] for n in first]
+        fresh = dict(zip(asked, answers, strict=True))
+        found = known | fresh
         if head is not None:
-            if len(known) + len(fresh) > MOST_ANSWERS:
-                known.clear()
-            known.update(fresh)
-        kinds = np.array([kind for kind, _ in found], np.uint8)[position]
-        numbers = np.array([number for _, number in found], float)[position]
+            if len(self._answers) + len(fresh) > MOST_ANSWERS:
+                self._answers.clear()
+            self._answers.update({(head, keys[n]): answer for n, answer in fresh.items()})
+        kinds = np.array([found[n][0] for n in first], np.uint8)[position]
+        numbers = np.array([found[n][1] for n in first], float)[position]
         return Stack(kinds.reshape(height, 1, 1), numbers.reshape(height, 1, 1))
 
     def _head(self, name: str, arguments: Sequence[Stack]) -> tuple[object, ...] | None:
