@@ -13,8 +13,9 @@ from tests.fuzz.markup import spoilt_cells, spoilt_structure
 from tests.fuzz.members import Parts, packed, spoilt_bytes, spoilt_members, unpacked
 from tests.fuzz.oracle import Base, fault_of, live_in_reports
 from tests.returned.workbooks import engine
+from validators.batch import Outcome
 from validators.ceilings import Ceilings, RunLimits
-from validators.findings import BatchReport, Severity
+from validators.findings import BatchReport, Severity, SheetReport
 from validators.pile import Piece
 from validators.workers import check_in_workers
 
@@ -104,45 +105,78 @@ def run(
     turns : sequence of str
         Levels that have their turn one after the other.
     """
-    tally = Tally()
-    waiting: list[list[tuple[int, str, bytes]]] = []
+    judge = _Judge(first, reports=reports, told=told)
 
     def portions() -> Iterator[list[Piece]]:
         for start in range(first, first + files, PORTION):
-            made = []
+            made = {}
             for seed in range(start, min(start + PORTION, first + files)):
                 level = level_of(seed, turns)
-                made.append((seed, level, spoilt(seed, level)))
-            waiting.append(made)
-            yield [Piece(place=f"{level}-{seed}.xlsx", data=data) for seed, level, data in made]
+                made[f"{level}-{seed}.xlsx"] = seed, level, spoilt(seed, level)
+            yield judge.expect(made)
 
-    began = since = last = time.monotonic()
-    for outcomes in check_in_workers(portions(), jobs, RunLimits(ceilings=CEILINGS)):
-        made = waiting.pop(0)
-        for (seed, level, data), outcome in zip(made, outcomes, strict=True):
-            found = outcome.report.findings
-            tally.codes.update({finding.code for finding in found})
-            tally.clean += not any(f.severity is not Severity.INFORMATION for f in found)
-            slow = [f.found for f in found if "seconds to read" in f.found or "of memory" in f.found]
-            if fault := fault_of(base_of(seed), data, outcome):
-                slow.append(fault)
-            told_now = [f"{level} {seed}: {words}" for words in slow]
-            tally.faults += told_now
-            if told and told_now:
-                print("\n".join(told_now), flush=True)
-        if reports and made[0][0] // PORTION % REPORT_EACH == 0:
-            pile = BatchReport(sheets=tuple(outcome.report for outcome in outcomes))
-            live = live_in_reports(pile, workbook=True)
+    check_in_workers(portions(), jobs, RunLimits(ceilings=CEILINGS), None, judge.put)
+    return judge.tally
+
+
+class _Judge:
+    """Judges what came of each file, and of each portion when all of it is there."""
+
+    def __init__(self, first: int, *, reports: bool, told: float) -> None:
+        self.tally = Tally()
+        self.first, self.reports, self.told = first, reports, told
+        self.made: dict[str, tuple[int, str, bytes]] = {}
+        self.left: dict[int, int] = {}
+        self.found: dict[int, list[SheetReport]] = {}
+        self.began = self.since = self.last = time.monotonic()
+
+    def _portion(self, seed: int) -> int:
+        return (seed - self.first) // PORTION
+
+    def expect(self, made: dict[str, tuple[int, str, bytes]]) -> list[Piece]:
+        """Take note of a portion, and return it as pieces of a pile."""
+        self.made |= made
+        seeds = [seed for seed, _, _ in made.values()]
+        self.left[self._portion(seeds[0])] = len(seeds)
+        return [Piece(place=place, data=data) for place, (_, _, data) in made.items()]
+
+    def put(self, piece: Piece, outcome: Outcome) -> None:
+        """Judge one file."""
+        seed, level, data = self.made.pop(piece.place)
+        found = outcome.report.findings
+        self.tally.codes.update({finding.code for finding in found})
+        self.tally.clean += not any(f.severity is not Severity.INFORMATION for f in found)
+        faults = [f.found for f in found if "seconds to read" in f.found or "of memory" in f.found]
+        if fault := fault_of(base_of(seed), data, outcome):
+            faults.append(fault)
+        self.say([f"{level} {seed}: {words}" for words in faults])
+        number = self._portion(seed)
+        self.found.setdefault(number, []).append(outcome.report)
+        self.left[number] -= 1
+        if not self.left[number]:
+            del self.left[number]
+            self.finish(number, self.found.pop(number))
+
+    def finish(self, number: int, found: list[SheetReport]) -> None:
+        """Look at a portion as a whole."""
+        start = self.first + number * PORTION
+        if self.reports and start // PORTION % REPORT_EACH == 0:
+            live = live_in_reports(BatchReport(sheets=tuple(found)), workbook=True)
             if live:
-                tally.faults.append(f"reports of {made[0][0]} to {made[-1][0]}: {live}")
-        tally.files += len(made)
+                self.say([f"reports of {start} to {start + len(found) - 1}: {live}"])
+        self.tally.files += len(found)
         now = time.monotonic()
-        tally.slowest, last = max(tally.slowest, now - last), now
-        if told and now - since >= told:
-            since = now
-            print(f"{tally.files} files in {now - began:.0f} s, seeds {first} to {first + tally.files - 1}, "
-                  f"{len(tally.faults)} faults", flush=True)
-    return tally
+        self.tally.slowest, self.last = max(self.tally.slowest, now - self.last), now
+        if self.told and now - self.since >= self.told:
+            self.since = now
+            print(f"{self.tally.files} files in {now - self.began:.0f} s from seed {self.first}, "
+                  f"{len(self.tally.faults)} faults", flush=True)
+
+    def say(self, faults: list[str]) -> None:
+        """Keep faults, and print them where progress is told."""
+        self.tally.faults += faults
+        if self.told and faults:
+            print("\n".join(faults), flush=True)
 
 
 def told_of(tally: Tally, first: int) -> str:

@@ -104,11 +104,13 @@ def test_no_worker_outlives_a_run(pile, monkeypatch):
         started.append(self.process)
 
     monkeypatch.setattr(workers._Worker, "__init__", start)
-    monkeypatch.setattr(workers._Pool, "wait", lambda pool: (_ for _ in ()).throw(KeyboardInterrupt))
+    monkeypatch.setattr(workers.Pool, "wait", lambda pool: (_ for _ in ()).throw(KeyboardInterrupt))
     with pytest.raises(KeyboardInterrupt):
         check_files([pile(lambda: time.sleep(600))], jobs=1)
     assert started
-    assert not any(process.is_alive() for process in started)
+    for process in started:
+        with pytest.raises(ProcessLookupError):
+            os.kill(process.pid, 0)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of another kind")
