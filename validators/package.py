@@ -63,12 +63,16 @@ def parse_part(parts: Mapping[str, bytes], name: str) -> etree._Element:
     ------
     UnreadableFile
         FILE02 when the part is missing or is not well-formed.
+    MemoryError
+        There is not enough memory to read it.
     """
     if name not in parts:
         raise damaged(f"its part {quoted(name)} is missing")
     try:
         return etree.fromstring(parts[name], _PARSER)
     except etree.XMLSyntaxError as fault:
+        if fault.code == etree.ErrorTypes.ERR_NO_MEMORY:
+            raise MemoryError(name) from fault
         raise damaged(f"its part {quoted(name)} is not well-formed") from fault
 
 

@@ -77,7 +77,7 @@ def test_the_ceilings_hold_on_every_machine(pile, address, ceilings, told):
     """A file that goes over one is told, and the machine goes on."""
     path = pile / "job-0.xlsx"
     (sheet,) = check_files([path], cluster=address, limits=RunLimits(ceilings=ceilings)).sheets
-    assert [finding.code for finding in sheet.findings] == ["FILE05"]
+    assert [finding.code for finding in sheet.findings] == ["FILE05"], sheet.findings
     assert told in sheet.findings[0].found
     assert as_json(check_files([path], cluster=address)) == as_json(check_files([path]))
 

@@ -324,8 +324,12 @@ def test_a_full_disk_is_a_sentence(place):
 
 def test_ctrl_c_is_a_sentence_and_status_130(place):
     """Wherever it comes, once the program has begun."""
+    many = place / "many"
+    many.mkdir()
+    for number in range(200):
+        (many / f"{number}.xlsx").hardlink_to(place / "demo" / "returned" / "WB-017-faults.xlsx")
     process = subprocess.Popen(
-        [*PROGRAM, "check", "demo", "--verbose", "--report", "stopped.html"],
+        [*PROGRAM, "check", "many", "--verbose", "--report", "stopped.html"],
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=place, env=environment(), text=True,
     )
     assert process.stderr.readline().startswith("boreledger: Python")
