@@ -15,6 +15,7 @@ from sheetgen.errors import DefinitionError
 from tests.fuzz.hostile import cost
 from tests.fuzz.hostile_kinds import KINDS
 from tests.fuzz.run import base_of
+from tests.interrupts import heeded
 from validators import workers
 from validators.batch import check_files
 from validators.ceilings import Ceilings, RunLimits, limit_names, read_limits
@@ -121,11 +122,12 @@ def test_a_stopped_run_says_so_in_one_sentence(tmp_path):
     for number in range(1, 2000):  # more than any machine checks in six seconds
         (tmp_path / f"{number}.xlsx").hardlink_to(first)
     report = tmp_path.parent / "report.json"
-    ran = subprocess.Popen(
-        [sys.executable, "-m", "validators.cli", "check", str(tmp_path), "--report", str(report),
-         "--jobs", "1"],
-        cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True,
-    )
+    call = [sys.executable, "-m", "validators.cli", "check", str(tmp_path), "--report", str(report)]
+    with heeded():
+        ran = subprocess.Popen(
+            [*call, "--jobs", "1"],
+            cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True,
+        )
     time.sleep(6)
     os.killpg(ran.pid, signal.SIGINT)  # as a terminal does: to the program and to its workers
     out, told = ran.communicate(timeout=60)

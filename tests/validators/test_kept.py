@@ -20,6 +20,7 @@ from typer.testing import CliRunner
 from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook
 from sheetgen.seal import ShopKey
+from tests.interrupts import heeded
 from tests.returned.workbooks import engine
 from validators import batch, kept, kept_form
 from validators.batch import check_files
@@ -113,7 +114,8 @@ def test_a_run_that_is_stopped_goes_on(pile, tmp_path, checked, stop):
         (pile / f"more-{number:03}.xlsx").hardlink_to(pile / "job-0.xlsx")
     keep = tmp_path / "another"
     call = [sys.executable, "-m", "validators.cli", "check", str(pile), "--keep", str(keep), "--jobs", "1"]
-    run = subprocess.Popen(call, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    with heeded():
+        run = subprocess.Popen(call, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
     until = time.monotonic() + 300
     while not records(keep) and run.poll() is None and time.monotonic() < until:
         time.sleep(0.01)

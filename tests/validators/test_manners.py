@@ -18,6 +18,7 @@ from typer.testing import CliRunner
 
 from sheetgen.build import presets
 from sheetgen.catalogue import FAMILIES
+from tests.interrupts import heeded
 from validators.cli import app
 from validators.given_paths import room_for
 from validators.program import called
@@ -328,10 +329,11 @@ def test_ctrl_c_is_a_sentence_and_status_130(place):
     many.mkdir()
     for number in range(200):
         (many / f"{number}.xlsx").hardlink_to(place / "demo" / "returned" / "WB-017-faults.xlsx")
-    process = subprocess.Popen(
-        [*PROGRAM, "check", "many", "--verbose", "--report", "stopped.html"],
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=place, env=environment(), text=True,
-    )
+    with heeded():
+        process = subprocess.Popen(
+            [*PROGRAM, "check", "many", "--verbose", "--report", "stopped.html"],
+            stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=place, env=environment(), text=True,
+        )
     assert process.stderr.readline().startswith("boreledger: Python")
     time.sleep(1)
     process.send_signal(signal.SIGINT)
