@@ -105,7 +105,7 @@ def _cluster(address: str) -> Iterator[tuple[Any, int]]:
         import distributed
         import joblib
     except ImportError as fault:
-        why = "a cluster needs joblib and dask.distributed: pip install 'boreledger[cluster]'"
+        why = "a cluster needs joblib and dask.distributed: pip install joblib distributed"
         raise DefinitionError(address, f"{why} ({fault.name} is missing)") from None
     if not LOG.isEnabledFor(logging.DEBUG):
         logging.getLogger("distributed").setLevel(logging.CRITICAL)

@@ -176,4 +176,4 @@ def test_without_the_extra_it_is_said_how_to_install_it(pile, monkeypatch, missi
     monkeypatch.setattr(builtins, "__import__", without)
     told = RUN.invoke(app, ["check", str(pile), "--cluster", "tcp://127.0.0.1:9"])
     assert told.exit_code == 2
-    assert f"pip install 'boreledger[cluster]' ({missing} is missing)" in told.stderr
+    assert f"pip install joblib distributed ({missing} is missing)" in told.stderr
