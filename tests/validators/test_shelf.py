@@ -21,7 +21,7 @@ from validators.reports.as_text import as_text
 from validators.reports.write import WRITERS
 from validators.shelf import Shelf, Shelved
 
-FRAMES = 12
+FRAMES = 60
 MOST_BYTES = 3000
 """What a file of a pile may leave in memory."""
 
