@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from sheetgen.catalogue import TEMPLATES, load_catalogue, read_toml
+from sheetgen.catalogue import load_catalogue
 from sheetgen.errors import DefinitionError, nearest
+from sheetgen.sources import TEMPLATES, read_toml
 
 KINDS = ("inline", "v", "flat")
 

@@ -9,18 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from sheetgen.build_values import values_of
-from sheetgen.catalogue import (
-    FAMILIES,
-    LIMIT_SIDES,
-    TEMPLATES,
-    Catalogue,
-    Entry,
-    read_toml,
-)
+from sheetgen.catalogue import FAMILIES, LIMIT_SIDES, Catalogue, Entry
 from sheetgen.errors import DefinitionError, nearest
 from sheetgen.layout import Index, Layout, check_layout, indices
 from sheetgen.layout_file import line_of, read_layout
 from sheetgen.optional_sheets import catalogue_without, optional_sheets
+from sheetgen.sources import TEMPLATES, parsed, read_toml
 
 ENGINE_KEYS = (
     "layout",
@@ -148,7 +142,7 @@ def read_build(
     DefinitionError
         A key, an index or a value that cannot be, with file, line and the nearest right key.
     """
-    data = read_toml(path)
+    data = parsed(path)
     engine = data.setdefault("engine", {})
     if not isinstance(engine, dict):
         raise DefinitionError(path.name, "[engine] is a table")

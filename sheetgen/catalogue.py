@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache, partial
@@ -12,9 +11,9 @@ from typing import Any
 
 from sheetgen.errors import DefinitionError, nearest
 from sheetgen.prompts import Prompts, read_prompts
+from sheetgen.sources import TEMPLATES, read_toml
 from sheetgen.subjects import item_label
 
-TEMPLATES = Path(__file__).resolve().parent.parent / "templates_src"
 FAMILIES = ("millimetre", "inch")
 NAME = re.compile(r"^[a-z]{2,}[a-z0-9]*(_[a-z0-9]+)+$")
 KINDS = ("given", "reading", "result", "constant", "fixed")
@@ -112,21 +111,6 @@ class Catalogue:
         """Return the measure of a quantity, or None for words and text."""
         name = self.entries[key].measure
         return self.measures[name] if name else None
-
-
-def read_toml(path: Path) -> dict[str, Any]:
-    """Read a TOML file; a fault in it is a DefinitionError that names file and line."""
-    try:
-        with path.open("rb") as stream:
-            return tomllib.load(stream)
-    except FileNotFoundError:
-        raise DefinitionError(str(path), "there is no such file") from None
-    except OSError as error:
-        raise DefinitionError(str(path), f"it cannot be read ({error.strerror})") from None
-    except UnicodeDecodeError:
-        raise DefinitionError(str(path), "it is not UTF-8 text") from None
-    except tomllib.TOMLDecodeError as error:
-        raise DefinitionError(str(path), f"it is not valid TOML: {error}") from None
 
 
 def _entry(where: str, key: str, fields: Mapping[str, Any]) -> Entry:

@@ -7,11 +7,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from sheetgen.build import read_build
-from sheetgen.catalogue import TEMPLATES, read_toml
 from sheetgen.errors import DefinitionError
 from sheetgen.layout import indices
 from sheetgen.naming import element_name
 from sheetgen.plan import Plan, plan_workbook
+from sheetgen.sources import TEMPLATES, read_toml
 
 FOLDER = TEMPLATES / "demo"
 

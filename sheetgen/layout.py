@@ -8,8 +8,9 @@ from functools import cache
 from typing import Any
 
 from sheetgen.assembly import steps_for
-from sheetgen.catalogue import TEMPLATES, Catalogue, Entry, read_toml
+from sheetgen.catalogue import Catalogue, Entry
 from sheetgen.errors import DefinitionError
+from sheetgen.sources import TEMPLATES, read_toml
 
 LAYOUTS = ("inline", "v", "flat")
 MOST_CYLINDERS = 12

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
-from sheetgen.catalogue import FAMILIES, TEMPLATES, Catalogue, Entry, read_toml
+from sheetgen.catalogue import FAMILIES, Catalogue, Entry
+from sheetgen.sources import TEMPLATES, read_toml
 
 DATE_FORMAT = "yyyy-mm-dd"
 AIR = "_-"

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from dataclasses import replace
 from functools import cache
 
-from sheetgen.catalogue import TEMPLATES, Catalogue, load_catalogue, read_toml
+from sheetgen.catalogue import Catalogue, load_catalogue
+from sheetgen.sources import TEMPLATES, read_toml
 
 
 @cache

@@ -11,13 +11,14 @@ from typing import Any
 from sheetgen.build import BuildDefinition
 from sheetgen.catalogue import Catalogue
 from sheetgen.errors import DefinitionError
+from sheetgen.kept_plan import DefinedNames, LaidOut, from_data, keeping_of, to_data
 from sheetgen.layout import Index, Layout, indices
 from sheetgen.naming import ALL, PLACEHOLDER, Names, element_name
 from sheetgen.optional_sheets import catalogue_without
 from sheetgen.planned import PlannedCell, PlannedSheet, column_letters
 from sheetgen.sheet_grid import SheetGrid, all_cells
 from sheetgen.sheet_words import printed_unit
-from sheetgen.template import Shapes, read_shapes, read_templates
+from sheetgen.template import Shapes, Template, read_shapes, read_templates
 
 __all__ = [
     "BIRTH_SHEET", "Plan", "PlannedCell", "PlannedSheet", "column_letters", "formula_cells", "plan_workbook",
@@ -37,7 +38,7 @@ class Plan:
     catalogue: Catalogue
     sheets: tuple[PlannedSheet, ...]
     cells: tuple[PlannedCell, ...]
-    names: Mapping[str, tuple[str, tuple[int, int], tuple[int, int]]]
+    names: DefinedNames
     stage_inputs: Mapping[str, tuple[str, ...]]
     shapes: Shapes = field(repr=False)
     bare: Plan | None = field(default=None, repr=False, compare=False)
@@ -138,13 +139,20 @@ def _bare_plan(layout: Layout, family: str, left_out: tuple[str, ...], version: 
     """Plan a workbook in which nothing is given: what is given only fills input cells."""
     build = BuildDefinition(layout, family, {}, left_out)
     catalogue, shapes = catalogue_without(build.left_out), read_shapes()
-    names = Names(build, catalogue)
-    grids = [
-        SheetGrid(template, names, shapes)
-        for template in read_templates(version)
-        if template.stem not in build.left_out
-    ]
-    sheets = [grid.planned() for grid in grids]
+    templates = [template for template in read_templates(version) if template.stem not in left_out]
+    keeping = keeping_of(layout, family, left_out, version)
+    found = from_data(keeping.load(), templates)
+    if found is None:
+        found = _laid_out(templates, Names(build, catalogue), shapes)
+        keeping.save(to_data(found))
+    return Plan(build, version, catalogue, *found, shapes)
+
+
+def _laid_out(templates: Iterable[Template], names: Names, shapes: Shapes) -> LaidOut:
+    """Lay out the sheets, and put names into their formulas."""
+    catalogue = names.catalogue
+    grids = [SheetGrid(template, names, shapes) for template in templates]
+    sheets = tuple(grid.planned() for grid in grids)
     cells = all_cells(grids)
     placed = _placed(cells, catalogue)
     stage_inputs = _stage_inputs(cells, sheets, catalogue)
@@ -154,7 +162,7 @@ def _bare_plan(layout: Layout, family: str, left_out: tuple[str, ...], version: 
     resolved = tuple(
         _resolve(cell, names, defined, placed, stage_inputs) if cell.formula else cell for cell in cells
     )
-    return Plan(build, version, catalogue, tuple(sheets), resolved, defined, stage_inputs, shapes)
+    return LaidOut(sheets, resolved, defined, stage_inputs)
 
 
 def _placed(cells: Iterable[PlannedCell], catalogue: Catalogue) -> dict[str, PlannedCell]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from sheetgen.catalogue import EXACT, TEMPLATES, Entry, read_toml
+from sheetgen.catalogue import EXACT, Entry
 from sheetgen.layout import bolt_classes, materials
 from sheetgen.naming import element_label, element_name
 from sheetgen.sheet_cells import SheetCells
+from sheetgen.sources import TEMPLATES, read_toml
 from sheetgen.subjects import item_label
 from sheetgen.template import Block
 

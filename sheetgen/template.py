@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from sheetgen.catalogue import PAIRS, TEMPLATES, Catalogue, load_catalogue, read_toml
+from sheetgen.catalogue import PAIRS, Catalogue, load_catalogue
 from sheetgen.errors import DefinitionError, nearest
+from sheetgen.sources import TEMPLATES, read_toml
 
 BLOCK_KINDS = (
     "form",

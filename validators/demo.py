@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sheetgen.catalogue import read_toml
 from sheetgen.demo_entries import FOLDER, demo_entries, demo_plan
 from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook, type_in
 from sheetgen.plan import Plan
+from sheetgen.sources import read_toml
 from sheetgen.workbook import save_new, store_values, workbook_bytes
 
 ISSUED, RETURNED = "WB-017-issued.xlsx", "returned"

@@ -23,14 +23,14 @@ from functools import cache
 from pathlib import Path
 
 import sheetgen
-from sheetgen.catalogue import TEMPLATES
 from sheetgen.errors import DefinitionError
+from sheetgen.sources import TEMPLATES
+from sheetgen.user_cache import is_ours
 from validators.ceilings import RunLimits
 from validators.contents import Outcome
 from validators.findings import SheetReport
 from validators.issued import Issued
 from validators.kept_form import SHAPE, VERSION, Record, to_record
-from validators.pattern_plans import is_ours
 from validators.pile import Piece
 
 LOG = logging.getLogger("boreledger")

@@ -12,12 +12,11 @@ import hashlib
 import json
 import math
 import os
-import stat
-import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from sheetgen.user_cache import is_ours, write_whole
 from validators.cell_values import ERROR_TEXTS, ErrorValue
 
 Constant = bool | int | float | str | ErrorValue
@@ -60,7 +59,6 @@ OPERATORS = frozenset(["+", "-", "*", "/", "^", "%", "U-", "U+", "=", "<>", "<",
 
 _LARGEST_FILE = 20_000_000
 _MOST_PLANS = 20_000
-_FOLDER_VARIABLE = "BORELEDGER_CACHE"
 _FILE_NAME = "formula-patterns.json"
 
 
@@ -211,29 +209,9 @@ class PlanStore:
         content = {"versions": self._versions, "digest": _digest(data), "plans": data}
         try:
             self._path.parent.mkdir(parents=True, exist_ok=True)
-            _write_whole(self._path, json.dumps(content).encode())
+            write_whole(self._path, json.dumps(content).encode())
         except OSError:
             return
-
-
-def cache_folder() -> Path | None:
-    """Return the folder for the plans: the environment's, or the user's cache folder.
-
-    The environment variable ``BORELEDGER_CACHE`` names another folder; set to nothing it says that
-    nothing is to be kept.
-    """
-    named = os.environ.get(_FOLDER_VARIABLE)
-    if named is not None:
-        return Path(named) if named else None
-    from platformdirs import user_cache_dir  # not needed when the folder is named
-
-    return Path(user_cache_dir("boreledger", appauthor=False))
-
-
-def is_ours(state: os.stat_result) -> bool:
-    """Return whether a file is the user's own, and nobody else may write it, where that can be told."""
-    user = getattr(os, "geteuid", None)
-    return user is None or (state.st_uid == user() and not state.st_mode & (stat.S_IWGRP | stat.S_IWOTH))
 
 
 def _refuse(text: str) -> float:
@@ -243,14 +221,3 @@ def _refuse(text: str) -> float:
 def _digest(plans: object) -> str:
     text = json.dumps(plans, sort_keys=True, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()
-
-
-def _write_whole(path: Path, content: bytes) -> None:
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=path.name, suffix=".part")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-        Path(name).replace(path)
-    except OSError:
-        Path(name).unlink(missing_ok=True)
-        raise

@@ -14,7 +14,7 @@ import re
 import sys
 import types
 import warnings
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,6 +22,7 @@ from typing import Any
 
 import numpy as np
 
+from sheetgen.user_cache import Keeping, cache_folder, digest_of
 from validators.bulk_calls import Function
 from validators.cell_values import (
     CellKey,
@@ -33,16 +34,17 @@ from validators.cell_values import (
 )
 from validators.errors import RecalculationError
 from validators.formula_order import FormulaCell
+from validators.kept_replay import from_data, to_data
 from validators.pattern_plans import (
+    FORMAT,
     FUNCTIONS,
     OPERATORS,
     Constant,
     PatternPlan,
     PlanStore,
     Step,
-    cache_folder,
 )
-from validators.replay import Replay
+from validators.replay import Replay, compiled
 
 _HOMES = {
     "info": "ISNUMBER ISTEXT",
@@ -133,7 +135,35 @@ def compile_sheet(
     if any(stored.get(pattern) != plan for pattern, plan in plans.items()):
         store.save(plans)
     covered = {cell for lines in blocks.values() for line in lines for cell in line}
-    return Replay(cells, sorted(covered.difference(formulas)), _library())
+    return Replay(compiled(cells, sorted(covered.difference(formulas))), _library())
+
+
+def compile_known(
+    known_as: str,
+    formulas: Callable[[], Mapping[CellKey, str]],
+    names: Callable[[], Mapping[str, NameTarget]],
+) -> Replay:
+    """Return the same for formulas that were compiled before, in an earlier run too.
+
+    Parameters
+    ----------
+    known_as : str
+        A digest over all formulas and names.
+    formulas, names : function
+        Return what `compile_sheet` takes; called only if nothing is kept.
+
+    Raises
+    ------
+    RecalculationError
+        As `compile_sheet`.
+    """
+    keeping = Keeping("formulas", digest_of([known_as, repr(_versions()), str(FORMAT)]))
+    kept = from_data(keeping.load())
+    if kept is not None:
+        return Replay(kept, _library())
+    replay = compile_sheet(formulas(), names())
+    keeping.save(to_data(replay.compiled))
+    return replay
 
 
 @dataclass(frozen=True, slots=True)
@@ -379,15 +409,15 @@ def _parse(pattern: str, places: int) -> PatternPlan:
     with library.quiet_import(), np.errstate(all="ignore"):
         from formulas.parser import Parser
 
-        compiled = Parser().ast(pattern)[1].compile()
+        formula = Parser().ast(pattern)[1].compile()
     names = _function_names()
     slots: dict[object, int] = {f"_P{place}X": place for place in range(places)}
     constants: list[Constant] = []
-    for key, data in compiled.dsp.default_values.items():
+    for key, data in formula.dsp.default_values.items():
         slots[key] = places + len(constants)
         constants.append(_constant(library, data["value"]))
     steps: list[Step] = []
-    waiting = list(compiled.dsp.function_nodes.values())
+    waiting = list(formula.dsp.function_nodes.values())
     while waiting:
         ready = [node for node in waiting if all(name in slots for name in node["inputs"])]
         if not ready:
@@ -402,7 +432,7 @@ def _parse(pattern: str, places: int) -> PatternPlan:
             steps.append(
                 Step(names[id(node["function"])], tuple(slots[name] for name in node["inputs"]))
             )
-    return PatternPlan(places, tuple(constants), tuple(steps), slots[compiled.outputs[0]])
+    return PatternPlan(places, tuple(constants), tuple(steps), slots[formula.outputs[0]])
 
 
 @functools.cache

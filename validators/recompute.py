@@ -12,10 +12,10 @@ import numpy as np
 from sheetgen.layout import LISTED, indices, stage_labels
 from sheetgen.naming import element_name
 from sheetgen.plan import Plan, PlannedCell, column_letters
-from validators.cell_values import ErrorValue
+from validators.cell_values import CellKey, ErrorValue, NameTarget
 from validators.dependence import Dependence
 from validators.places import cell_key
-from validators.recalculate import compile_sheet
+from validators.recalculate import compile_known
 from validators.reference.evaluate import Limited, evaluate
 from validators.reference.wiring import Shapes
 from validators.units import to_si
@@ -125,15 +125,17 @@ class Recomputer:
     def replay(self) -> Any:
         """The plan's formulas, compiled when they are first needed."""
         if self._replay is None:
-            names = {
-                name: (title, _address(first), _address(last))
-                for name, (title, first, last) in self.plan.names.items()
-            }
-            formulas = {
-                (cell.sheet, cell.address): cell.formula for cell in self.plan.cells if cell.formula
-            }
-            self._replay = compile_sheet(formulas, names)
+            self._replay = compile_known(self.formula_set, self._formulas, self._names)
         return self._replay
+
+    def _formulas(self) -> dict[CellKey, str]:
+        return {(cell.sheet, cell.address): cell.formula for cell in self.plan.cells if cell.formula}
+
+    def _names(self) -> dict[str, NameTarget]:
+        return {
+            name: (title, _address(first), _address(last))
+            for name, (title, first, last) in self.plan.names.items()
+        }
 
     def recalculated(self, batch: Sequence[Entries]) -> dict[str, list[Shown | ErrorValue]]:
         """Return every formula's value by the recalculator: cell name to one value per sheet.

@@ -9,7 +9,7 @@ function does is the recalculator's business (`validators.recalculate`), how oft
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -29,10 +29,9 @@ _LARGEST_STACK = 200_000
 
 
 @dataclass(frozen=True, slots=True)
-class _Group:
+class Group:
     """Cells of one pattern that are computed together."""
 
-    cells: tuple[CellKey, ...]
     plan: PatternPlan
     rows: NDArray[np.intp]
     """Where the results go: one row of the table per cell."""
@@ -40,37 +39,100 @@ class _Group:
     """For each place, the rows of the table to read: cell, block row, block column."""
 
 
-class Replay:
-    """Formulas made ready to be computed again and again.
+@dataclass(frozen=True, slots=True)
+class Compiled:
+    """Formulas in the order in which they are computed.
+
+    Attributes
+    ----------
+    formula_cells, read : tuple of CellKey
+        What the rows of the table stand for: every cell that is computed, then every other that is read.
+    inputs : tuple of CellKey
+        Every cell that may be given a value.
+    groups : tuple of Group
+        What is computed together, one after the other.
+    """
+
+    formula_cells: tuple[CellKey, ...]
+    read: tuple[CellKey, ...]
+    inputs: tuple[CellKey, ...]
+    groups: tuple[Group, ...]
+
+
+def compiled(formulas: Sequence[FormulaCell], inputs: Sequence[CellKey]) -> Compiled:
+    """Make formulas ready to be computed.
 
     Parameters
     ----------
     formulas : sequence of FormulaCell
         Every formula of the workbook.
-    inputs : collection of CellKey
+    inputs : sequence of CellKey
         Every cell that may be given a value.
-    library : Library
-        The functions.
 
     Raises
     ------
     RecalculationError
         A cell needs itself, or a formula combines blocks of different sizes.
     """
+    row: dict[CellKey, int] = {formula.cell: n for n, formula in enumerate(formulas)}
+    for formula in formulas:
+        for block in formula.blocks:
+            for line in block:
+                for cell in line:
+                    row.setdefault(cell, len(row))
+    rows = tuple(row)
+    groups = tuple(_group(members, row) for members in _together(formulas))
+    return Compiled(rows[:len(formulas)], rows[len(formulas):], tuple(inputs), groups)
 
-    def __init__(
-        self, formulas: Sequence[FormulaCell], inputs: Sequence[CellKey], library: Library
-    ) -> None:
+
+def _together(formulas: Sequence[FormulaCell]) -> Iterator[list[FormulaCell]]:
+    """Yield formulas that are computed together, in the order in which they can be."""
+    wave = waves(formulas)
+    members: dict[tuple[int, str, Shapes], list[FormulaCell]] = {}
+    for formula in formulas:
+        shapes = tuple((len(block), len(block[0])) for block in formula.blocks)
+        key = (wave[formula.cell], formula.pattern, shapes)
+        if key not in members:
+            check_shapes(formula, shapes)
+        members.setdefault(key, []).append(formula)
+    yield from (members[key] for key in sorted(members))
+
+
+def _group(formulas: list[FormulaCell], row: Mapping[CellKey, int]) -> Group:
+    return Group(
+        plan=formulas[0].plan,
+        rows=np.array([row[formula.cell] for formula in formulas], np.intp),
+        arguments=tuple(
+            np.array(
+                [
+                    [[row[cell] for cell in line] for line in formula.blocks[place]]
+                    for formula in formulas
+                ],
+                np.intp,
+            )
+            for place in range(len(formulas[0].blocks))
+        ),
+    )
+
+
+class Replay:
+    """Formulas that are computed again and again.
+
+    Parameters
+    ----------
+    compiled : Compiled
+        The formulas.
+    library : Library
+        The functions.
+    """
+
+    def __init__(self, compiled: Compiled, library: Library) -> None:
+        self.compiled = compiled
         self._library = library
-        self._formula_cells = tuple(formula.cell for formula in formulas)
-        self._allowed = frozenset(inputs)
-        self._row: dict[CellKey, int] = {cell: n for n, cell in enumerate(self._formula_cells)}
-        for formula in formulas:
-            for block in formula.blocks:
-                for line in block:
-                    for cell in line:
-                        self._row.setdefault(cell, len(self._row))
-        self._groups = self._grouped(formulas)
+        self._formula_cells, self._groups = compiled.formula_cells, compiled.groups
+        self._allowed = frozenset(compiled.inputs)
+        rows = (*compiled.formula_cells, *compiled.read)
+        self._row: dict[CellKey, int] = {cell: n for n, cell in enumerate(rows)}
         called = {step.name for group in self._groups for step in group.plan.steps}
         self._call = Calls(library, called).call
 
@@ -128,35 +190,6 @@ class Replay:
         shown = pool.shown(table.at(slice(len(self._formula_cells))))
         return dict(zip(self._formula_cells, shown, strict=True))
 
-    def _grouped(self, formulas: Sequence[FormulaCell]) -> list[_Group]:
-        wave = waves(formulas)
-        members: dict[tuple[int, str, Shapes], list[FormulaCell]] = {}
-        for formula in formulas:
-            shapes = tuple((len(block), len(block[0])) for block in formula.blocks)
-            key = (wave[formula.cell], formula.pattern, shapes)
-            if key not in members:
-                check_shapes(formula, shapes)
-            members.setdefault(key, []).append(formula)
-        return [self._group(members[key]) for key in sorted(members)]
-
-    def _group(self, formulas: list[FormulaCell]) -> _Group:
-        row = self._row
-        return _Group(
-            cells=tuple(formula.cell for formula in formulas),
-            plan=formulas[0].plan,
-            rows=np.array([row[formula.cell] for formula in formulas], np.intp),
-            arguments=tuple(
-                np.array(
-                    [
-                        [[row[cell] for cell in line] for line in formula.blocks[place]]
-                        for formula in formulas
-                    ],
-                    np.intp,
-                )
-                for place in range(len(formulas[0].blocks))
-            ),
-        )
-
     def _put(self, cell: CellKey, values: Sequence[object], table: Stack, pool: Pool) -> None:
         """Put what an input cell holds in each sheet into its row of the table."""
         if cell not in self._allowed:
@@ -186,11 +219,11 @@ class Replay:
             return pool.told(value)
         raise RecalculationError(where(cell), f"{value!r} cannot be in a cell")
 
-    def _compute(self, group: _Group, table: Stack, pool: Pool) -> None:
+    def _compute(self, group: Group, table: Stack, pool: Pool) -> None:
         count = table.kinds.shape[1]
         widest = max((rows[0].size for rows in group.arguments), default=1)
         stride = max(1, _LARGEST_STACK // (widest * count))
-        for start in range(0, len(group.cells), stride):
+        for start in range(0, len(group.rows), stride):
             part = slice(start, start + stride)
             rows = group.rows[part]
             stacks = [_stacked(table, argument[part]) for argument in group.arguments]
@@ -200,7 +233,7 @@ class Replay:
                 raise
             except Exception as error:
                 raise RecalculationError(
-                    where(group.cells[start]), f"the recalculator gave up: {error!r}"
+                    where(self._formula_cells[rows[0]]), f"the recalculator gave up: {error!r}"
                 ) from error
             table.kinds[rows] = found.kinds.reshape(len(rows), count)
             table.numbers[rows] = found.numbers.reshape(len(rows), count)

@@ -13,11 +13,11 @@ import zlib
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from sheetgen.catalogue import TEMPLATES
 from sheetgen.diagrams.block import bores, deck, housings
 from sheetgen.diagrams.canvas import Canvas
 from sheetgen.diagrams.moving import bolt, gauge_forms, journals, piston, ring_gap, stack, volumes
 from sheetgen.errors import DefinitionError
+from sheetgen.sources import TEMPLATES
 
 DIAGRAMS: Mapping[str, Callable[[], Canvas]] = {
     "bores": bores, "housings": housings, "deck": deck, "journals": journals, "piston": piston,

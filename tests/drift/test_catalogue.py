@@ -9,9 +9,10 @@ import pint
 import pytest
 
 from sheetgen.build import new_build, presets
-from sheetgen.catalogue import FAMILIES, TEMPLATES, load_catalogue
+from sheetgen.catalogue import FAMILIES, load_catalogue
 from sheetgen.formula_rules import lint_formula, lint_name
 from sheetgen.plan import formula_cells, plan_workbook
+from sheetgen.sources import TEMPLATES
 from sheetgen.template import read_shapes, read_templates, template_version
 from validators.judged import judged_cells
 from validators.reference.constants import CONSTANTS, MATERIALS

@@ -9,7 +9,7 @@ import openpyxl
 import pytest
 
 from sheetgen.build import new_build
-from sheetgen.catalogue import TEMPLATES, load_catalogue, read_toml
+from sheetgen.catalogue import load_catalogue
 from sheetgen.diagrams.canvas import HEIGHT, WIDTH
 from sheetgen.diagrams.render import DIAGRAMS, DOTS_PER_INCH, alternative, chunks, digest, written_digest
 from sheetgen.errors import DefinitionError
@@ -18,6 +18,7 @@ from sheetgen.look import look, properties
 from sheetgen.paper import cell_pixels, column_widths, paper_size, print_scale, row_heights
 from sheetgen.plan import plan_workbook
 from sheetgen.prompts import read_prompts
+from sheetgen.sources import TEMPLATES, read_toml
 from sheetgen.template import read_templates
 from sheetgen.text_fit import PIXELS_PER_POINT, text_width, wrapped_lines
 from sheetgen.workbook import store_values, workbook_bytes

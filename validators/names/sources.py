@@ -8,7 +8,8 @@ from collections.abc import Callable, Mapping
 from functools import cache
 from typing import Any
 
-from sheetgen.catalogue import TEMPLATES, Entry, read_toml
+from sheetgen.catalogue import Entry
+from sheetgen.sources import TEMPLATES, read_toml
 from validators.reference import verdict
 from validators.reference.wiring import find_functions
 
