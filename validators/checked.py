@@ -240,7 +240,12 @@ class Checked:
     @cached_property
     def spoilt(self) -> frozenset[str]:
         """Those entries, and every result that rests on one of them."""
-        return self.unusable | self.recompute.dependence.all_after(self.unusable)
+        return self.unusable | self.rests_on(self.unusable)
+
+    def rests_on(self, names: Iterable[str]) -> set[str]:
+        """Return every result that rests, directly or not, on any of these cells."""
+        names = list(names)
+        return self.recompute.dependence.all_after(names) if names else set()
 
     # ------------------------------------------------------------ what was written
 
@@ -284,7 +289,7 @@ class Checked:
         origin |= {
             name for held in self.returned.sheets for name in held.names if name in self.plan.by_name
         }
-        return frozenset(origin | self.recompute.dependence.all_after(origin))
+        return frozenset(origin | self.rests_on(origin))
 
     # ------------------------------------------------------------ judgement
 
@@ -306,7 +311,7 @@ class Checked:
 
     def holds_up(self, names: Iterable[str]) -> tuple[str, ...]:
         """Return the judged values that cannot be judged because of these cells, in sheet order."""
-        after = self.recompute.dependence.all_after(names)
+        after = self.rests_on(names)
         return tuple(value for verdict, value in self.judged_values.items() if verdict in after)
 
 

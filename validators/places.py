@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from openpyxl.utils import column_index_from_string, get_column_letter
 
-from sheetgen.plan import Plan, PlannedCell
+from sheetgen.plan import Plan, PlannedCell, column_letters
 from validators.returned import ReturnedCell, ReturnedSheet, ReturnedWorkbook
 
 TARGET = re.compile(
@@ -121,8 +121,11 @@ class Places:
         self.titles: dict[str, str | None] = {}
         self._found: dict[str, Located] = {}
         self.located: Mapping[str, Located] = self._found
-        self.targets: Mapping[str, Block | None] = plan.kept.get("targets", {})
-        self.nothing_moved = bool(self.targets) and self._is_as_written()
+        if "targets" not in plan.kept:
+            plan.kept["targets"] = _as_planned(plan)
+            plan.kept["name texts"] = {name: _as_text(at) for name, at in plan.kept["targets"].items()}
+        self.targets: Mapping[str, Block | None] = plan.kept["targets"]
+        self.nothing_moved = self._is_as_written()
         if self.nothing_moved:
             self._locate_as_written()
             return
@@ -307,6 +310,15 @@ class Places:
 
 def _as_planned(plan: Plan) -> Mapping[str, Block]:
     return {name: (title, *first, *last) for name, (title, first, last) in plan.names.items()}
+
+
+def _as_text(block: Block) -> str:
+    """Return where a name points to as a workbook says it when it is written."""
+    title, top, left, bottom, right = block
+    area = f"${column_letters(left)}${top}"
+    if (top, left) != (bottom, right):
+        area += f":${column_letters(right)}${bottom}"
+    return f"'{title}'!{area}"
 
 
 def read_address(address: str) -> tuple[int, int]:

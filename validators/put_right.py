@@ -44,7 +44,7 @@ class PutRight:
         sheet = self.sheet
         again = sheet.recompute.reference([{**sheet.values, **self.meant}])
         still = sheet.unusable - self.meant.keys()
-        spoilt = still | sheet.recompute.dependence.all_after(still)
+        spoilt = still | sheet.rests_on(still)
         return {
             value: CHECK_ENTRY if value in spoilt or cell in spoilt else str(again[cell][0])
             for cell, value in judged_cells(sheet)
