@@ -1,6 +1,7 @@
 """Sheets per second, beside other programs on the same files: ``python -m tests.benchmark --sheets 10 100``.
 
-Four ways through one pile of returned V8 workbooks, each under a job number and birth record of its own:
+Four ways through one pile of returned workbooks (a V8's, or another of ``--engine``), each under a job number
+and birth record of its own:
 
 - *check*: the whole command, start and report included; every output recomputed twice and compared;
 - *bare read*: unzip and parse the XML of every part, and nothing else: the limit of what reads such files;
@@ -29,12 +30,11 @@ import time
 import zipfile
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from pathlib import Path
 
 from sheetgen.build import new_build
 from sheetgen.plan import plan_workbook
-from tests.corpus.copies import CLEAN, ordered, written
-from tests.corpus.engines import corpus_engine
 from tests.fuzz.members import packed, unpacked
 
 ENGINE = "v8"
@@ -44,23 +44,40 @@ TEXTS = "xl/sharedStrings.xml"
 STORED = re.compile(rb"(</f>)<v>[^<]*</v>")
 
 
-def write_pile(folder: Path, sheets: int, distinct: int) -> None:
-    """Write filled V8 workbooks, each with a job number and a birth record of its own."""
-    engine = corpus_engine(ENGINE)
+def write_pile(folder: Path, name: str, numbers: range, distinct: int) -> None:
+    """Write filled workbooks of one engine, each with a job number and a birth record of its own."""
+    from tests.corpus.copies import CLEAN, ordered, written
+    from tests.corpus.engines import corpus_engine
+
+    engine = corpus_engine(name)
     old_job = str(engine.build.entries["job_number", ()])
     old_digest = engine.plan.digest
-    orders = [made for seed in range(min(distinct, sheets)) if (made := ordered(CLEAN, seed, (ENGINE,)))]
+    seeds = range(min(distinct, numbers.stop))
+    orders = [made for seed in seeds if (made := ordered(CLEAN, seed, (name,)))]
     filled = [unpacked(data) for at in range(0, len(orders), 25) for data in written(orders[at:at + 25])]
-    for number in range(sheets):
+    for number in numbers:
         job = f"B-{number:05d}"
         build = replace(engine.build, entries={**engine.build.entries, ("job_number", ()): job})
         parts = dict(filled[number % len(filled)])
-        for name in parts:
-            if name == TEXTS or name.startswith("xl/worksheets/"):
-                parts[name] = parts[name].replace(old_job.encode(), job.encode()).replace(
-                    old_digest.encode(), plan_workbook(build).digest.encode()
+        digest = plan_workbook(build).digest.encode()
+        for part in parts:
+            if part == TEXTS or part.startswith("xl/worksheets/"):
+                parts[part] = parts[part].replace(old_job.encode(), job.encode()).replace(
+                    old_digest.encode(), digest
                 )
         (folder / f"{job}.xlsx").write_bytes(packed(parts))
+
+
+def write_in_parts(folder: Path, name: str, sheets: int, distinct: int, jobs: int) -> None:
+    """Have the pile written by other processes: what they take up is not to be counted as the command's."""
+    bounds = [sheets * part // jobs for part in range(jobs + 1)]
+    call = [sys.executable, "-m", "tests.benchmark", "--folder", str(folder), "--engine", name]
+    writers = [
+        subprocess.Popen([*call, "--distinct", str(distinct), "--write", str(first), str(end)], cwd=ROOT)
+        for first, end in pairwise(bounds)
+    ]
+    if any(writer.wait() for writer in writers):
+        raise SystemExit("the pile could not be written")
 
 
 @dataclass(frozen=True)
@@ -77,10 +94,17 @@ class Cost:
         return seconds / self.files * 1000
 
 
+def as_installed() -> dict[str, str]:
+    """Return an environment in which modules are compiled once, as an installed program's are."""
+    return {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+
+
 def timed(call: Sequence[str], files: int) -> Cost:
     """Run a program and return what it took, its children included."""
     began = time.monotonic()
-    process = subprocess.Popen(call, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    process = subprocess.Popen(
+        call, cwd=ROOT, env=as_installed(), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    )
     _, status, used = os.wait4(process.pid, 0)
     process.returncode = os.waitstatus_to_exitcode(status)
     if process.returncode not in (0, 1):
@@ -187,6 +211,8 @@ def main() -> None:
     parser.add_argument("--office", type=int, default=5, help="files for LibreOffice; 0 leaves it out")
     parser.add_argument("--naive", type=int, default=1, help="files for naive calculation; 0 leaves it out")
     parser.add_argument("--folder", type=Path, help="keep the pile here, or take the one that is here")
+    parser.add_argument("--engine", default=ENGINE, help="an engine of tests/corpus/engines.py")
+    parser.add_argument("--write", type=int, nargs=2, help=argparse.SUPPRESS)
     parser.add_argument("--bare", nargs="+", help=argparse.SUPPRESS)
     parser.add_argument("--naively", nargs="+", help=argparse.SUPPRESS)
     given = parser.parse_args()
@@ -196,11 +222,14 @@ def main() -> None:
     if given.naively:
         calculate_naively(given.naively)
         return
+    if given.write:
+        write_pile(given.folder, given.engine, range(*given.write), given.distinct)
+        return
     with tempfile.TemporaryDirectory() as other:
         folder = given.folder or Path(other)
         folder.mkdir(parents=True, exist_ok=True)
         if len(list(folder.glob("*.xlsx"))) < max(given.sheets):
-            write_pile(folder, max(given.sheets), given.distinct)
+            write_in_parts(folder, given.engine, max(given.sheets), given.distinct, given.jobs)
         files = sorted(folder.glob("*.xlsx"))
         checked(files[:1], 1)  # the parsed formulas are kept from here on
         for way, cost in {**writing(), "check of one": checked(files[:1], 1)}.items():

@@ -90,6 +90,7 @@ class Calls:
         self._choices = np.full(KINDS, UNKNOWN, np.uint8)
         self._tables: dict[tuple[str, int], Kinds] = {}
         self._answers: dict[tuple[object, bytes], tuple[int, float]] = {}
+        self._compared_texts: dict[tuple[str, str, str], int] = {}
 
     def call(self, name: str, arguments: Sequence[Stack], height: int, pool: Pool) -> Stack:
         """Return what a function gives for stacks of shape (height, rows, columns) and for constants."""
@@ -149,8 +150,36 @@ class Calls:
         kinds = self._looked(name, arguments, pool)
         true = self._within[name](arguments[0].numbers, arguments[1].numbers)
         kinds = np.where(kinds == COMPUTE, true + np.uint8(FALSE), kinds)
+        doubtful = kinds == PLAINLY
+        if doubtful.any():
+            kinds, doubtful = self._texts_compared(name, kinds, doubtful, arguments, pool)
         found = Stack(kinds, np.where(kinds == TRUE, 1.0, 0.0))
-        return self._settled(name, found, kinds == PLAINLY, arguments, pool)
+        return self._settled(name, found, doubtful, arguments, pool)
+
+    def _texts_compared(
+        self, name: str, kinds: Kinds, doubtful: Lanes, arguments: Sequence[Stack], pool: Pool
+    ) -> tuple[Kinds, Lanes]:
+        """Put in what a comparison gives for two texts, and return what is still in doubt.
+
+        The function is asked once for each two texts, in this run or an earlier one.
+        """
+        one, other = (argument.spread(kinds.shape) for argument in arguments)
+        texts = doubtful & (one.kinds == TEXT) & (other.kinds == TEXT)
+        pairs = list(zip(one.numbers[texts].tolist(), other.numbers[texts].tolist(), strict=True))
+        answers: dict[tuple[float, float], int] = {}
+        for pair in dict.fromkeys(pairs):
+            first, second = (pool.single(TEXT, place) for place in pair)
+            key = name, str(first), str(second)
+            answer = self._compared_texts.get(key)
+            if answer is None:
+                answer, _ = pool.told(_single(self._functions[name](first, second)))
+                if len(self._compared_texts) >= MOST_ANSWERS:
+                    self._compared_texts.clear()
+                self._compared_texts[key] = answer
+            answers[pair] = answer
+        settled = np.array(kinds)
+        settled[texts] = [answers[pair] for pair in pairs]
+        return settled, doubtful & ~texts
 
     def _looked(self, name: str, arguments: Sequence[Stack], pool: Pool) -> Kinds:
         """Return the kind of each result, as far as the kinds of the arguments tell it."""
@@ -254,7 +283,9 @@ class Calls:
     def _levels(self, name: str, arguments: Sequence[Stack], height: int, pool: Pool) -> Stack:
         """Call a function of blocks once for each level of the stacks that is different."""
         stacks = [a for a in arguments if not a.is_single]
-        keys = _rows([_as_told(name, stack) for stack in stacks])
+        keys = _rows_of_kinds(stacks) if name in BY_KIND else None
+        if keys is None:
+            keys = _rows([_as_told(name, stack) for stack in stacks])
         first, position = _first_places(keys)
         head = self._head(name, arguments)
         known = {
@@ -334,6 +365,17 @@ def _rows(stacks: Sequence[Stack]) -> list[bytes]:
     rows = np.concatenate(parts, axis=1)
     found: Any = rows.view(np.dtype((np.void, rows.shape[1])))
     return list(found.ravel().tolist())
+
+
+def _rows_of_kinds(stacks: Sequence[Stack]) -> list[bytes] | None:
+    """Return the kinds of each level as bytes; None where they do not tell all that matters."""
+    height = len(stacks[0].kinds)
+    parts = [stack.kinds.reshape(height, -1) for stack in stacks]
+    rows = parts[0] if len(parts) == 1 else np.concatenate(parts, axis=1)
+    told, width = rows.tobytes(), rows.shape[1]
+    if bytes([ODD]) in told:
+        return None
+    return [told[at:at + width] for at in range(0, len(told), width)]
 
 
 def _distinct(stacks: Sequence[Stack]) -> tuple[Sequence[int], Sequence[int]]:

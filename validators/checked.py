@@ -27,6 +27,7 @@ from validators.strange_names import StrangeName, find_strange_names
 
 if TYPE_CHECKING:
     from validators.contents import Held
+    from validators.expected import Nominal
     from validators.issued import Issued, IssuedFile
 
 LONGEST_FORMULA = 120
@@ -185,6 +186,11 @@ class Checked:
     def moved_copies(self) -> MovedCopies:
         """What tells a difference that the last digits of the entries decide."""
         return MovedCopies(self.recompute, self.values)
+
+    @cached_property
+    def nominals(self) -> dict[str, Nominal | None]:
+        """What entries should be near, by cell name, as far as it was asked for."""
+        return {}
 
     @cached_property
     def slips(self) -> Mapping[str, Slip]:

@@ -74,12 +74,15 @@ class Nominal:
 
 def hard_range(plan: Plan, cell: PlannedCell) -> tuple[float, float] | None:
     """Return the range outside which an entry cannot be right, in the shown unit."""
-    entry = plan.catalogue.entries[cell.key]
-    measure = plan.catalogue.measure_of(cell.key)
-    if entry.range is None or measure is None:
-        return None
-    low, high = (measure.from_millimetre(x, plan.build.family) for x in entry.range)
-    return low, high
+    known: dict[str, tuple[float, float] | None] = plan.kept.setdefault("hard ranges", {})
+    if cell.key not in known:
+        entry, measure = plan.catalogue.entries[cell.key], plan.catalogue.measure_of(cell.key)
+        if entry.range is None or measure is None:
+            known[cell.key] = None
+        else:
+            low, high = (measure.from_millimetre(x, plan.build.family) for x in entry.range)
+            known[cell.key] = low, high
+    return known[cell.key]
 
 
 def expected_text(plan: Plan, cell: PlannedCell) -> str:
@@ -153,6 +156,12 @@ def whole_size(sheet: Checked, cell: PlannedCell) -> float | None:
 
 def nominal_of(sheet: Checked, cell: PlannedCell) -> Nominal | None:
     """Return what an entry should be near, in the shown unit, if that is known."""
+    if cell.name not in sheet.nominals:
+        sheet.nominals[cell.name] = _nominal_of(sheet, cell)
+    return sheet.nominals[cell.name]
+
+
+def _nominal_of(sheet: Checked, cell: PlannedCell) -> Nominal | None:
     key = cell.key
     if key in SIZED:
         return _nominal(sheet, SIZED[key], NEAR_A_SIZE)

@@ -91,7 +91,8 @@ def _verdict(sheet: Checked, name: str, word: str) -> Verdict:
         title=entry.label,
         decimals=shown_digits(sheet, cell.key),
     )
-    return replace(made, decimals=telling_digits(made, made.decimals))
+    digits = telling_digits(made, made.decimals)
+    return made if digits == made.decimals else replace(made, decimals=digits)
 
 
 def guard_of(entry: Entry) -> str:

@@ -255,4 +255,4 @@ def _stacked(table: Stack, rows: NDArray[np.intp]) -> Stack:
     """Return the values of blocks of cells, shape (cells * sheets, rows, columns)."""
     cells, high, wide = rows.shape
     shape = cells * table.kinds.shape[1], high, wide
-    return Stack(*(np.moveaxis(part[rows], -1, 1).reshape(shape) for part in table))
+    return Stack(*(part[rows].transpose(0, 3, 1, 2).reshape(shape) for part in table))

@@ -160,8 +160,8 @@ class Pool:
 
     def kept(self, stack: Stack, height: int) -> Stack:
         """Return results, one for each cell, as the cells keep them for the formulas that read them."""
-        kinds = np.broadcast_to(stack.kinds.ravel(), (height,)).copy()
-        numbers = np.broadcast_to(stack.numbers.ravel(), (height,)).copy()
+        kinds, numbers = np.empty(height, np.uint8), np.empty(height)
+        kinds[:], numbers[:] = stack.kinds.ravel(), stack.numbers.ravel()
         for n in np.flatnonzero(kinds == ODD).tolist():
             thing = self._things[int(numbers[n])]
             # A number that no cell can hold, such as the complex one of (-8)^(1/3), is an error.

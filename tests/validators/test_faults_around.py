@@ -103,7 +103,9 @@ def test_two_runs_on_one_folder(tmp_path, book):
     assert one == other
     assert one[1] == ""
     assert report.read_text("utf-8").endswith("}\n")
-    assert [path.name for path in cache.iterdir()] == ["formula-patterns.json"]
+    kinds = {path.name.partition("-")[0] for path in cache.iterdir()}
+    assert kinds == {"formula", "formulas", "plan", "templates"}
+    assert not list(cache.glob("*.part*"))
     assert not list(tmp_path.glob(".boreledger-*"))
 
 

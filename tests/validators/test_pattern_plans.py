@@ -8,6 +8,7 @@ import os
 import pytest
 
 from sheetgen import formula_rules
+from sheetgen.user_cache import cache_folder
 from validators import pattern_plans, recalculate
 from validators.cell_values import ErrorValue
 from validators.errors import RecalculationError
@@ -16,7 +17,6 @@ from validators.pattern_plans import (
     PatternPlan,
     PlanStore,
     Step,
-    cache_folder,
     plan_from_data,
     plan_to_data,
 )

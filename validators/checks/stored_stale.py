@@ -50,7 +50,7 @@ def find(sheet: Checked) -> Iterator[Note]:
 
 
 def _stale(sheet: Checked) -> Iterator[tuple[PlannedCell, ReturnedCell, Shown]]:
-    doubtful, altered, rests_on = sheet.doubtful, sheet.altered, sheet.recompute.dependence.cells_in
+    doubtful, altered = sheet.doubtful, sheet.altered
     cells, recalculated, floors = sheet.cells, sheet.recalculated, sheet.recompute.fixed.floors
     for cell in sheet.recompute.computed:
         held, again = cells[cell.name], recalculated.get(cell.name)
@@ -66,7 +66,7 @@ def _stale(sheet: Checked) -> Iterator[tuple[PlannedCell, ReturnedCell, Shown]]:
         held, again = cells[key], recalculated.get(key)
         if held is None or held.kind == "blank" or _is_same(held, again) or key in altered:
             continue
-        if doubtful and rests_on(cell.formula) & doubtful:
+        if doubtful and sheet.recompute.dependence.cells_in(cell.formula) & doubtful:
             continue
         if not isinstance(again, ErrorValue) and not agrees(_stored(held), again, floors[key]):
             yield cell, held, again
