@@ -18,7 +18,7 @@ from sheetgen.look import look, properties
 from sheetgen.paper import cell_pixels, column_widths, paper_size, print_scale, row_heights
 from sheetgen.plan import plan_workbook
 from sheetgen.prompts import read_prompts
-from sheetgen.sources import TEMPLATES, read_toml
+from sheetgen.sources import TEMPLATES, parsed, read_toml
 from sheetgen.template import read_templates
 from sheetgen.text_fit import PIXELS_PER_POINT, text_width, wrapped_lines
 from sheetgen.workbook import store_values, workbook_bytes
@@ -426,7 +426,7 @@ def test_prompts_stand_under_the_sheet_that_asks(issued):
 ])
 def test_a_fault_in_the_texts_is_named(change, fault):
     """A missing, second or stray text, and a heading that would be cut off, are faults of the file."""
-    said = read_toml(TEMPLATES / "prompts.toml")
+    said = parsed(TEMPLATES / "prompts.toml")
     labels = {k: e.label for k, e in load_catalogue().entries.items() if e.is_input and not e.of}
     change(said)
     with pytest.raises(DefinitionError, match=fault):
