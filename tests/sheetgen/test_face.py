@@ -368,8 +368,23 @@ def test_an_axis_without_ends_says_no_figure_that_cannot_be(issued):
     package = zipfile.ZipFile(io.BytesIO(data))
     texts = "".join(package.read(n).decode() for n in package.namelist() if n.startswith("xl/charts/chart"))
     most = {"millimetre": "3.5", "inch": "0.14"}[plan.build.family]
-    assert texts.count(f"[&gt;{most}]&quot;&quot;;General") == 2
-    assert texts.count("[&gt;1.2]&quot;&quot;;0.00") == 2
+    assert texts.count(f"[&gt;{most}]&quot;&quot;;[&lt;0]-General;General") == 2
+    assert texts.count("[&gt;1.2]&quot;&quot;;[&lt;0]-0.00;0.00") == 2
+
+
+def test_a_chart_over_speed_is_not_numbered_before_anything_is_known(issued):
+    """Two charts hold shares of 1 without line, mark or word, and write no figure up to there but 0."""
+    _, data, _ = issued
+    package = zipfile.ZipFile(io.BytesIO(data))
+    texts = [package.read(n).decode() for n in package.namelist() if n.startswith("xl/charts/chart")]
+    over_speed = [text for text in texts if "[=0]0;[&lt;=1.2]" in text]
+    assert len(over_speed) == 2
+    for text in over_speed:
+        assert text.count("[=0]0;[&lt;=1.2]&quot;&quot;;") == 2
+        foot = text[text.rindex("<c:ser>"):]
+        assert foot.count("<a:noFill/>") >= 1
+        assert '<c:symbol val="none"/>' in foot
+        assert f'<c:legendEntry><c:idx val="{text.count("<c:ser>") - 1}"/><c:delete val="1"/>' in text
 
 
 # ------------------------------------------------------------ prompts
