@@ -61,9 +61,10 @@ def chart(book: Any, plan: Plan, cell: PlannedCell) -> Any:
     made.add_series({"name": FOOT, "categories": foot, "values": foot, "line": {"none": True},
                      "marker": {"type": "none"}})
     for put, entry in ((made.set_x_axis, over), (made.set_y_axis, drawn)):
+        decimals = number_format(entry, plan.catalogue, family).split("_")[0]
         put({
             "name": f"{entry.label}, {plan.unit(entry.key)}", "name_font": font, "num_font": font,
-            "num_format": f'[=0]0;[<={FOOT_MOST}]"";{number_format(entry, plan.catalogue, family).split("_")[0]}',
+            "num_format": f'[=0]0;[<={FOOT_MOST}]"";{decimals}',
             "min": 0, "line": line, "visible": True,
             "major_gridlines": {"visible": entry is drawn, "line": {"color": colours["hair"], "width": 0.5}},
         })

@@ -91,7 +91,8 @@ def rocked_heights(book: Any, plan: Plan) -> Any:
         })
     chart.set_x_axis(axis("Cylinder", label_position="low", major_gridlines={"visible": False}))
     most = plan.catalogue.measures["length"].from_millimetre(MOST_HEIGHT, plan.build.family)
-    chart.set_y_axis(axis(f"Height, {plan.unit('crown_highest')}", num_format=below(f"{most:.2g}", "General")))
+    told = f"Height, {plan.unit('crown_highest')}"
+    chart.set_y_axis(axis(told, num_format=below(f"{most:.2g}", "General")))
     return finished(chart, "Rocked height and gasket")
 
 
