@@ -12,8 +12,8 @@ from sheetgen.plan import Plan, PlannedCell
 
 ROLE = "chart"
 FOOT, FOOT_MOST = "pace_share", 1.2
-"""Shares of 1, drawn without line or mark. Where nothing is known yet they alone give the axes their ends, and
-figures up to there are not written: an empty axis would be numbered from 0 to 12. Real figures dwarf them."""
+"""Shares of 1, drawn without line or mark. Where nothing is known yet they alone give the axes their ends,
+and figures up to there are not written: an empty axis would be numbered from 0 to 12."""
 
 
 def chart(book: Any, plan: Plan, cell: PlannedCell) -> Any:

@@ -15,7 +15,8 @@ from sheetgen.diagrams.render import DIAGRAMS, DOTS_PER_INCH, alternative, chunk
 from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook
 from sheetgen.look import look, properties
-from sheetgen.paper import cell_pixels, column_widths, paper_size, print_scale, row_heights
+from sheetgen.page_fit import measures
+from sheetgen.paper import cell_pixels, paper_size, print_scale
 from sheetgen.plan import plan_workbook
 from sheetgen.prompts import read_prompts
 from sheetgen.sources import TEMPLATES, parsed, read_toml
@@ -37,8 +38,7 @@ def pages(plan):
     """Each sheet with its cells, column widths, row heights and print scale."""
     for sheet in plan.sheets:
         cells = [cell for cell in plan.cells if cell.sheet == sheet.template.title]
-        widths = column_widths(sheet, cells)
-        heights = row_heights(sheet, cells, widths, plan.catalogue)
+        widths, heights = measures(sheet, cells, plan.catalogue, plan.build.family)
         scale = print_scale(widths, plan.build.family, portrait=sheet.template.portrait)
         yield sheet, cells, widths, heights, scale
 

@@ -125,7 +125,9 @@ def told(meaning: Meaning) -> str:
     kind, *rest = meaning
     if kind == "list":
         (words,) = rest
-        return f"one of: {', '.join(sorted(words))}" if isinstance(words, frozenset) else "a list kept in cells"
+        if not isinstance(words, frozenset):
+            return "a list kept in cells"
+        return f"one of: {', '.join(sorted(words))}"
     if kind == "decimal":
         return f"a number from {rest[1]} to {rest[2]}"
     return "a date" if kind == "date" else f"a text of at most {rest[1]} characters"
