@@ -11,7 +11,7 @@ from sheetgen.naming import element_name
 from sheetgen.plan import Plan, PlannedCell
 
 ROLE = "chart"
-FOOT, FOOT_MOST = "pace_share", 1.2
+FOOT, FOOT_MOST = "pace_share", 2
 """Shares of 1, drawn without line or mark. Where nothing is known yet they alone give the axes their ends,
 and figures up to there are not written: an empty axis would be numbered from 0 to 12."""
 

@@ -65,7 +65,7 @@ def row_heights(
     points = {**look()["heights"], **look()["heights_of"].get(sheet.template.stem, {}), **other}
     base: dict[str, float] = {
         "title": points["title"], "purpose": points["purpose"], "missing_label": points["head"],
-        "first_gap": points["line"],
+        "first_gap": points["first_gap"],
         "gap": points["head"], "filled_by": points["purpose"], "signature": points["signature"],
         "block_title": points["block"], "working_title": points["block"], "working": points["working"],
         "constant": points["working"], "element_header": points["working"], "help": points["help"],

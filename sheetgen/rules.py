@@ -11,6 +11,9 @@ from sheetgen.plan import Plan, printed_unit
 LINE = 40
 """Characters in a line of a prompt: some programs wrap none, and it would hide the row beside the cell."""
 
+AIR = "\u00a0" * 4
+"""Ends the longest line of a prompt: one program makes its box a little too narrow for it."""
+
 
 def in_lines(message: str) -> str:
     r"""Return a prompt in lines that are short enough for a small box beside the cell.
@@ -18,9 +21,13 @@ def in_lines(message: str) -> str:
     Examples
     --------
     >>> in_lines("Micrometer or caliper over the ends of the pin, from end to end.\nUnit: mm.")
-    'Micrometer or caliper over the ends of\nthe pin, from end to end.\nUnit: mm.'
+    'Micrometer or caliper over the ends of\xa0\xa0\xa0\xa0\nthe pin, from end to end.\nUnit: mm.'
     """
-    return "\n".join(textwrap.fill(line, LINE, break_on_hyphens=False) for line in message.split("\n"))
+    lines = [wrapped for line in message.split("\n")
+             for wrapped in textwrap.wrap(line, LINE, break_on_hyphens=False) or [""]]
+    widest = max(range(len(lines)), key=lambda at: len(lines[at]))
+    lines[widest] += AIR
+    return "\n".join(lines)
 
 
 def entry_rule(plan: Plan, key: str) -> dict[str, Any]:
