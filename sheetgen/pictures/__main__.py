@@ -15,6 +15,7 @@ import hashlib
 import itertools
 import re
 import shutil
+import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator, Sequence
@@ -165,7 +166,7 @@ def main(*options: str) -> int:
     try:
         for path in itertools.chain(make(HERE), make_every(HERE / "every") if options else ()):
             print(f"{path.name}: {path.stat().st_size // 1000} kB")
-    except DefinitionError as error:
+    except (DefinitionError, subprocess.SubprocessError) as error:
         print(f"sheetgen.pictures: {error}", file=sys.stderr)
         return 2
     return 0

@@ -9,11 +9,11 @@ first word, a digest of all words, and how dark it is part by part.  A test make
 from __future__ import annotations
 
 import hashlib
+import os
 import re
 import shutil
 import subprocess
 import tempfile
-import time
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -36,7 +36,7 @@ GREY, WHITE = 200, 255
 LEVELS = "0123456789abcdef"
 SYSTEM_PYTHON = Path("/usr/bin/python3")
 SCRIPT = Path(__file__).with_name("show_in_office.py")
-SECONDS = 240
+SECONDS = 600
 Grey = np.ndarray[tuple[int, int], np.dtype[np.uint8]]
 
 
@@ -109,15 +109,18 @@ def told(pdf: Path) -> str:
 
 def screens(folder: Path, path: Path) -> list[Grey]:
     """Return each sheet of a workbook as the office program shows it in a window."""
-    number, store = 90, folder / "screen"
+    store = folder / "screen"
     store.mkdir()
-    size = f"{SCREEN[0]}x{SCREEN[1]}x24"
+    size, (ready, told_ready) = f"{SCREEN[0]}x{SCREEN[1]}x24", os.pipe()
     server = subprocess.Popen(  # noqa: S603
-        [shutil.which("Xvfb") or "Xvfb", f":{number}", "-screen", "0", size, "-fbdir", str(store)],
-        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+        [shutil.which("Xvfb") or "Xvfb", "-displayfd", str(told_ready), "-noreset", "-screen", "0", size,
+         "-fbdir", str(store)],
+        pass_fds=[told_ready], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
     )
+    os.close(told_ready)
     try:
-        time.sleep(1)
+        with os.fdopen(ready) as line:
+            number = line.readline().strip()
         subprocess.run(  # noqa: S603
             [SYSTEM_PYTHON, SCRIPT, f":{number}", folder / "window", path, store, *map(str, SCREEN)],
             check=True, timeout=SECONDS, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,

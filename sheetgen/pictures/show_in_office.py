@@ -15,7 +15,7 @@ import time
 from pathlib import Path
 from typing import Any
 
-TRIES, PAUSE, DRAWN = 120, 0.5, 1.2
+TRIES, PAUSE, DRAWN = 400, 0.5, 1.2
 """How often and how long to wait for the program, and until a sheet is drawn, in seconds."""
 PLACE_AND_SIZE, ZOOM_BY_VALUE = 15, 3
 
