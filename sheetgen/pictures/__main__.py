@@ -120,7 +120,7 @@ def box_of(picture: Picture, print_lines: Sequence[Line]) -> Box:
     ends = [line.top - RULE for line in on_page if picture.until and line.text == picture.until]
     if not page or (picture.until and not ends):
         raise DefinitionError(picture.file, f"there is no sheet '{picture.sheet}' with '{picture.until}'")
-    bottom = ends[0] if ends else max(line.bottom for line in on_page) + EDGE
+    bottom = ends[0] if ends else max(line.bottom for line in on_page) + RULE
     left = max(min(line.left for line in on_page) - EDGE, 0)
     top = max(min(line.top for line in on_page) - EDGE, 0)
     return Box(page, left, top, on_page[0].width - 2 * left, bottom - top)
