@@ -55,7 +55,7 @@ def test_contact_pictures_show_the_pages_as_they_are(name, tmp_path):
     apart = [abs(a - b) for a, b in zip(*dark, strict=True)]
     assert sum(apart) / len(apart) < 0.2, EVERY
     moved = [abs(a - b) for a, b in zip(dark[0], dark[0][16:], strict=False)]
-    assert sum(moved) / len(moved) > 1
+    assert sum(moved) / len(moved) > 0.6
 
 
 def test_a_moved_picture_would_be_found():
