@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 
 from sheetgen.catalogue import Catalogue
@@ -26,15 +27,17 @@ def measures(
     widths = column_widths(sheet, cells)
     heights = row_heights(sheet, cells, widths, catalogue)
     fewest = len(page_breaks(sheet, widths, heights, family))
-    if not fewest:
-        return widths, heights
-    made = widths, heights
-    for wider, entry in smaller(widths, family, portrait=sheet.template.portrait):
+    sizes = list(smaller(widths, family, portrait=sheet.template.portrait)) if fewest else []
+
+    def tried(wider: list[float], entry: float) -> tuple[int, list[float], list[float]]:
         lower = row_heights(sheet, cells, wider, catalogue, entry=entry)
-        pages = len(page_breaks(sheet, wider, lower, family))
-        if pages < fewest:
-            fewest, made = pages, (wider, lower)
-    return made
+        return len(page_breaks(sheet, wider, lower, family)), wider, lower
+
+    smallest = [tried(*size) for size in sizes[-1:]]
+    if not smallest or smallest[0][0] >= fewest:
+        return widths, heights
+    found = itertools.chain((tried(*size) for size in sizes[:-1]), smallest)
+    return next((wider, lower) for pages, wider, lower in found if pages <= smallest[0][0])
 
 
 def smaller(widths: Sequence[float], family: str, *, portrait: bool) -> Iterator[tuple[list[float], float]]:
