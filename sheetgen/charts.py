@@ -11,6 +11,9 @@ from sheetgen.naming import element_name
 from sheetgen.plan import Plan, PlannedCell
 
 ROLE = "chart"
+FOOT, FOOT_MOST = "pace_share", 2
+"""Shares of 1, drawn without line or mark. Where nothing is known yet they alone give the axes their ends,
+and figures up to there are not written: an empty axis would be numbered from 0 to 12."""
 
 
 def chart(book: Any, plan: Plan, cell: PlannedCell) -> Any:
@@ -25,7 +28,7 @@ def chart(book: Any, plan: Plan, cell: PlannedCell) -> Any:
     cell : PlannedCell
         Its key is the quantity drawn, its label the quantity that it is drawn over.
     """
-    over, drawn = plan.catalogue.entries[cell.label], plan.catalogue.entries[cell.key]
+    over, drawn, family = *(plan.catalogue.entries[key] for key in (cell.label, cell.key)), plan.build.family
     colours, small = look()["colours"], look()["sizes"]["small"]
     font = {"name": look()["font"], "size": small, "color": colours["ink"], "bold": False}
     line = {"color": colours["line"], "width": 0.75}
@@ -54,14 +57,18 @@ def chart(book: Any, plan: Plan, cell: PlannedCell) -> Any:
                        "border": {"color": colour}, "fill": {"color": colour}},
             "smooth": False,
         })
+    foot = _area(plan, [place.name for place in plan.by_key[FOOT]])
+    made.add_series({"name": FOOT, "categories": foot, "values": foot, "line": {"none": True},
+                     "marker": {"type": "none"}})
     for put, entry in ((made.set_x_axis, over), (made.set_y_axis, drawn)):
+        decimals = number_format(entry, plan.catalogue, family).split("_")[0]
         put({
             "name": f"{entry.label}, {plan.unit(entry.key)}", "name_font": font, "num_font": font,
-            "num_format": number_format(entry, plan.catalogue, plan.build.family).split("_")[0],
+            "num_format": f'[=0]0;[<={FOOT_MOST}]"";{decimals}',
             "min": 0, "line": line, "visible": True,
             "major_gridlines": {"visible": entry is drawn, "line": {"color": colours["hair"], "width": 0.5}},
         })
-    made.set_legend({"position": "bottom", "font": font})
+    made.set_legend({"position": "bottom", "font": font, "delete_series": [len(series)]})
     made.set_title({"none": True})
     made.set_chartarea({"border": {"none": True}})
     made.show_blanks_as("gap")

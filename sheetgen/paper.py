@@ -55,13 +55,17 @@ NOTE_LINES = 2.5
 
 
 def row_heights(
-    sheet: PlannedSheet, cells: Sequence[PlannedCell], widths: Sequence[float], catalogue: Catalogue
+    sheet: PlannedSheet, cells: Sequence[PlannedCell], widths: Sequence[float], catalogue: Catalogue,
+    **other: float,
 ) -> list[float]:
-    """Return the height of each row, in points: what its cells need, a gap where there are none."""
-    points = {**look()["heights"], **look()["heights_of"].get(sheet.template.stem, {})}
+    """Return the height of each row, in points: what its cells need, a gap where there are none.
+
+    `other` heights come before those of the look: `entry` is that of a reading.
+    """
+    points = {**look()["heights"], **look()["heights_of"].get(sheet.template.stem, {}), **other}
     base: dict[str, float] = {
         "title": points["title"], "purpose": points["purpose"], "missing_label": points["head"],
-        "first_gap": points["line"],
+        "first_gap": points["first_gap"],
         "gap": points["head"], "filled_by": points["purpose"], "signature": points["signature"],
         "block_title": points["block"], "working_title": points["block"], "working": points["working"],
         "constant": points["working"], "element_header": points["working"], "help": points["help"],

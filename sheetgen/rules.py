@@ -7,9 +7,14 @@ import textwrap
 from typing import Any
 
 from sheetgen.plan import Plan, printed_unit
+from sheetgen.text_fit import text_width
 
 LINE = 40
 """Characters in a line of a prompt: some programs wrap none, and it would hide the row beside the cell."""
+
+LETTERS = 10
+AIR = "\u00a0" * 5
+"""Ends the longest line of a prompt: one program makes its box a little too narrow for it."""
 
 
 def in_lines(message: str) -> str:
@@ -18,9 +23,13 @@ def in_lines(message: str) -> str:
     Examples
     --------
     >>> in_lines("Micrometer or caliper over the ends of the pin, from end to end.\nUnit: mm.")
-    'Micrometer or caliper over the ends of\nthe pin, from end to end.\nUnit: mm.'
+    'Micrometer or caliper over the ends of\xa0\xa0\xa0\xa0\xa0\nthe pin, from end to end.\nUnit: mm.'
     """
-    return "\n".join(textwrap.fill(line, LINE, break_on_hyphens=False) for line in message.split("\n"))
+    lines = [wrapped for line in message.split("\n")
+             for wrapped in textwrap.wrap(line, LINE, break_on_hyphens=False) or [""]]
+    widest = max(range(len(lines)), key=lambda at: text_width(lines[at], LETTERS))
+    lines[widest] += AIR
+    return "\n".join(lines)
 
 
 def entry_rule(plan: Plan, key: str) -> dict[str, Any]:

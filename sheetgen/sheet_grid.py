@@ -92,10 +92,9 @@ class SheetGrid(ListedBlocks):
                     required.setdefault(title, []).append(cell)
         self.put(LABEL_COLUMN, "missing_label", value="Entries still missing here", row=HEAD_ROWS)
         first = next((cells[0].address for cells in required.values()), "")
-        self.put(
-            LABEL_COLUMN + 1, "missing", row=HEAD_ROWS, link=first,
-            formula=self.shapes.echo.replace("{value}", f"{{stage_missing[stage={self.template.stem}]}}"),
-        )
+        count = f"{{stage_missing[stage={self.template.stem}]}}"
+        self.put(LABEL_COLUMN + 1, "missing", row=HEAD_ROWS, link=first,
+                 formula=self.shapes.echo.replace("{value}", count))
         column = LABEL_COLUMN + 2
         for title, cells in required.items():
             keys = tuple(dict.fromkeys(cell.key for cell in cells))
@@ -106,7 +105,8 @@ class SheetGrid(ListedBlocks):
                      formula=first_blank({key: self.catalogue.entries[key].title for key in keys}))
             column += 2
         if required:
-            self.put(LABEL_COLUMN, "first_gap_label", value="First one missing", row=HEAD_ROWS + 1)
+            self.put(LABEL_COLUMN, "first_gap_label", row=HEAD_ROWS + 1,
+                     formula=self.shapes.first_gap_label.replace("{value}", count))
 
     def put_block(self, block: Block) -> None:
         """Put a block's title, its help and its cells; the rule under the title is as wide as they."""

@@ -24,6 +24,14 @@ MOST_HEIGHT, MOST_SPREAD = 3.5, 1.2
 nothing is measured yet."""
 
 
+def below(most: str, decimals: str) -> str:
+    """Return a number format for an axis: nothing beyond `most`, and below nought a minus.
+
+    A format with a condition has lost the minus in one program unless it is written out.
+    """
+    return f'[>{most}]"";[<0]-{decimals};{decimals}'
+
+
 def whole(plan: Plan, key: str) -> str:
     """Return the block of every element of a quantity, the way a chart speaks of it."""
     first, *rest = plan.by_key[key]
@@ -83,7 +91,8 @@ def rocked_heights(book: Any, plan: Plan) -> Any:
         })
     chart.set_x_axis(axis("Cylinder", label_position="low", major_gridlines={"visible": False}))
     most = plan.catalogue.measures["length"].from_millimetre(MOST_HEIGHT, plan.build.family)
-    chart.set_y_axis(axis(f"Height, {plan.unit('crown_highest')}", num_format=f'[>{most:.2g}]"";General'))
+    told = f"Height, {plan.unit('crown_highest')}"
+    chart.set_y_axis(axis(told, num_format=below(f"{most:.2g}", "General")))
     return finished(chart, "Rocked height and gasket")
 
 
@@ -96,7 +105,7 @@ def ratio_spread(book: Any, plan: Plan) -> Any:
         "values": whole(plan, "ratio_from_mean"), "fill": {"color": ink}, "border": {"color": ink}, "gap": 60,
     })
     chart.set_x_axis(axis("Cylinder", label_position="low", major_gridlines={"visible": False}))
-    chart.set_y_axis(axis("Ratio minus mean", num_format=f'[>{MOST_SPREAD}]"";0.00'))
+    chart.set_y_axis(axis("Ratio minus mean", num_format=below(str(MOST_SPREAD), "0.00")))
     chart = finished(chart, "Compression ratio, spread")
     chart.set_legend({"none": True})
     return chart

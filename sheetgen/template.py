@@ -111,6 +111,7 @@ class Shapes:
     job: str
     widened: str
     pairs: str
+    first_gap_label: str
 
     def guard_used(self, chances: int | str) -> str:
         """Return the shape of the guard of an extreme that so many readings may decide."""
@@ -249,6 +250,7 @@ def read_shapes() -> Shapes:
         data["job"],
         data["guard_used"],
         data["pairs"],
+        data["first_gap_label"],
     )
 
 

@@ -6,7 +6,7 @@ metric twins, in thousandths of the type size.
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
 PIXELS_PER_POINT = 96 / 72
 DIGIT = 7
@@ -67,6 +67,7 @@ def column_characters(pixels: float) -> float:
     return round((pixels + PADDING + 1) / DIGIT, 1)
 
 
+@lru_cache(maxsize=8192)
 def wrapped_lines(text: str, pixels: float, size: float, *, bold: bool = False) -> int:
     """Return how many lines a text takes in so many pixels.
 

@@ -31,15 +31,8 @@ from sheetgen.look import (
     properties,
     tone_format,
 )
-from sheetgen.paper import (
-    SHEETS_OF_PAPER,
-    cell_pixels,
-    column_widths,
-    is_shrunk,
-    needs_two_lines,
-    page_breaks,
-    row_heights,
-)
+from sheetgen.page_fit import measures
+from sheetgen.paper import SHEETS_OF_PAPER, cell_pixels, is_shrunk, needs_two_lines, page_breaks
 from sheetgen.plan import BIRTH_SHEET, Plan, PlannedCell, PlannedSheet
 from sheetgen.rules import entry_rule, in_lines
 from sheetgen.seal import SealRow, ShopKey, seal_rows
@@ -179,8 +172,8 @@ class _Writer:
         for sheet in self.plan.sheets:
             title = sheet.template.title
             page, cells = pages[title], by_sheet[title]
-            widths = column_widths(sheet, cells)
-            self.set_up(page, sheet, cells, widths)
+            widths, heights = measures(sheet, cells, self.catalogue, self.family)
+            self.set_up(page, sheet, cells, widths, heights)
             for cell in cells:
                 self.put(page, cell, widths)
                 if cell.role == CHART:
@@ -204,11 +197,11 @@ class _Writer:
         return self.formats[key]
 
     def set_up(
-        self, page: Any, sheet: PlannedSheet, cells: Sequence[PlannedCell], widths: Sequence[float]
+        self, page: Any, sheet: PlannedSheet, cells: Sequence[PlannedCell], widths: Sequence[float],
+        heights: Sequence[float],
     ) -> None:
         """Columns, rows, panes and paper."""
         paper, portrait = look()["paper"], sheet.template.portrait
-        heights = row_heights(sheet, cells, widths, self.catalogue)
         page.hide_gridlines(2)
         for column, width in enumerate(widths):
             page.set_column(column, column, width)

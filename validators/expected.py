@@ -105,7 +105,7 @@ def expected_text(plan: Plan, cell: PlannedCell) -> str:
     low, high = limits
     if form_feature(cell.key) is not None:
         return f"a number in {unit}: a size, or a deviation if the gauges sheet says so"
-    return f"a number between {low:.6g} and {high:.6g} {unit}".rstrip()
+    return f"a number between {low:.4g} and {high:.4g} {unit}".rstrip()
 
 
 def listed(words: tuple[str, ...]) -> str:

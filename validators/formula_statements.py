@@ -109,8 +109,8 @@ def _sources(plan: Plan) -> Iterator[tuple[PlannedCell, str, str]]:
             yield cell, f"{stems[cell.sheet]}/first blank from {cell.index[0]}", first_blank(titles)
             continue
         if not cell.name:
-            job = cell.role == "job"
-            yield cell, *(("shapes/job", shapes.job) if job else ("shapes/echo", shapes.echo))
+            shape = cell.role if cell.role in ("job", "first_gap_label") else "echo"
+            yield cell, f"shapes/{shape}", getattr(shapes, shape)
             continue
         entry = plan.catalogue.entries[cell.key]
         here = set(zip(entry.over, cell.index, strict=True))

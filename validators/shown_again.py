@@ -13,7 +13,7 @@ Shown = float | str | None
 
 def repeated_name(plan: Plan, cell: PlannedCell) -> str:
     """Return the name of the cell whose figure a cell without a name shows again."""
-    if cell.role == "missing":
+    if cell.role in ("missing", "first_gap_label"):
         stem = next(s.template.stem for s in plan.sheets if s.template.title == cell.sheet)
         return element_name("stage_missing", (stem,))
     loop = dict(cast("Sequence[tuple[str, str]]", cell.index))  # an echo's index is the loop it stands in
@@ -38,6 +38,8 @@ def repeated(
             next((told for told, name in members if entries.get(name) in (None, "")), "") for entries in batch
         ]
     name = repeated_name(plan, cell)
+    if cell.role == "first_gap_label":
+        return ["First one missing" if count else "" for count in by_core[name]]
     if plan.by_name[name].is_input:
         typed = [entries[name] for entries in batch]
         return ["not given" if cell.role == "job" and value in (None, "") else value for value in typed]

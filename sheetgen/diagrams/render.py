@@ -10,7 +10,7 @@ import shutil
 import subprocess
 import tempfile
 import zlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from sheetgen.diagrams.block import bores, deck, housings
@@ -93,9 +93,15 @@ def _packed(data: bytes, told: str) -> bytes:
     """Return a grey map as a PNG file in sixteen steps, with the digest of its drawing in it."""
     _, size, _, pixels = data.split(b"\n", 3)
     wide, tall = (int(number) for number in size.split())
-    rows = (pixels[number * wide : (number + 1) * wide] for number in range(tall))
+    rows = [pixels[number * wide : (number + 1) * wide] for number in range(tall)]
+    return grey_picture(rows, DOTS_PER_INCH, told)
+
+
+def grey_picture(rows: Sequence[bytes], dots: int, told: str) -> bytes:
+    """Return rows of grey, a byte for each dot, as a PNG file in sixteen steps with a text in it."""
+    wide, tall = len(rows[0]), len(rows)
     packed = b"".join(b"\0" + _nibbles(row) for row in rows)
-    dense = round(DOTS_PER_INCH / METRES_PER_INCH).to_bytes(4, "big")
+    dense = round(dots / METRES_PER_INCH).to_bytes(4, "big")
     kept = [
         (b"IHDR", wide.to_bytes(4, "big") + tall.to_bytes(4, "big") + bytes((4, 0, 0, 0, 0))),
         (b"pHYs", dense + dense + b"\1"), (b"tEXt", b"Source\x00" + told.encode()),

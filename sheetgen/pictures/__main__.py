@@ -1,5 +1,7 @@
 """Make the pictures of the documentation again: ``python -m sheetgen.pictures``.
 
+With ``--every`` it makes the sheets of contact pictures as well: see `every`.
+
 The demo's workbook is written, filled as its second copy is, turned into pages by LibreOffice and cropped by
 pdftoppm; both programs must be installed.  The pictures land beside this file.
 
@@ -10,6 +12,7 @@ test makes that text again and compares, so that a picture that no longer shows 
 from __future__ import annotations
 
 import hashlib
+import itertools
 import re
 import shutil
 import subprocess
@@ -23,13 +26,15 @@ from xml.etree import ElementTree
 from sheetgen.demo_entries import demo_entries, demo_plan
 from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook
+from sheetgen.pictures.every import make_every
+from sheetgen.pictures.programs import printed, run
 from sheetgen.workbook import workbook_bytes
 
 HERE = Path(__file__).resolve().parent
 SECTIONS = ("all", "parts_out")
 """The readings that the pictures show: those of the copy whose parts are out of their limits."""
 POINTS_PER_INCH, POINTS_PER_CELL = 72, 8
-EDGE, RULE, FOOT = 12, 7, 36
+EDGE, RULE, FOOT = 12, 7, 28
 """Points of white around a picture, over a block's title with its rule, and at the foot of a page."""
 LEVELS = "0123456789abcdef"
 WORD = "{http://www.w3.org/1999/xhtml}"
@@ -82,20 +87,10 @@ class Box:
         return ["-f", str(self.page), "-l", str(self.page), "-r", str(dots), *cut]
 
 
-def run(*command: str) -> bytes:
-    """Run a program and return what it printed; its chatter is kept back."""
-    return subprocess.run(command, check=True, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL).stdout  # noqa: S603
-
-
-def pages(folder: Path) -> Path:
-    """Write the filled workbook of the demo and return it as pages."""
+def filled() -> bytes:
+    """Return the filled workbook of the demo."""
     plan = demo_plan()
-    data = fill_workbook(workbook_bytes(plan), plan, demo_entries(plan, SECTIONS))
-    book = folder / "book.xlsx"
-    book.write_bytes(data)
-    run("soffice", f"-env:UserInstallation=file://{folder}/profile", "--headless", "--convert-to", "pdf",
-        "--outdir", str(folder), str(book))
-    return folder / "book.pdf"
+    return fill_workbook(workbook_bytes(plan), plan, demo_entries(plan, SECTIONS))
 
 
 def lines(pdf: Path) -> Iterator[Line]:
@@ -125,7 +120,7 @@ def box_of(picture: Picture, print_lines: Sequence[Line]) -> Box:
     ends = [line.top - RULE for line in on_page if picture.until and line.text == picture.until]
     if not page or (picture.until and not ends):
         raise DefinitionError(picture.file, f"there is no sheet '{picture.sheet}' with '{picture.until}'")
-    bottom = ends[0] if ends else max(line.bottom for line in on_page) + EDGE
+    bottom = ends[0] if ends else max(line.bottom for line in on_page) + RULE
     left = max(min(line.left for line in on_page) - EDGE, 0)
     top = max(min(line.top for line in on_page) - EDGE, 0)
     return Box(page, left, top, on_page[0].width - 2 * left, bottom - top)
@@ -147,7 +142,7 @@ def shown(pdf: Path, box: Box, digest: str) -> str:
 def make(folder: Path) -> Iterator[Path]:
     """Make the pictures and what they show in a folder; yield each picture."""
     with tempfile.TemporaryDirectory() as place:
-        pdf = pages(Path(place))
+        pdf = printed(filled(), Path(place))
         print_lines = list(lines(pdf))
         for picture in PICTURES:
             box = box_of(picture, print_lines)
@@ -159,20 +154,23 @@ def make(folder: Path) -> Iterator[Path]:
             yield path
 
 
-def main() -> int:
+def main(*options: str) -> int:
     """Write the pictures; return 0, or 2 where that cannot be done."""
+    if set(options) - {"--every"}:
+        print("sheetgen.pictures: the only option is --every", file=sys.stderr)
+        return 2
     for program in ("soffice", "pdftoppm", "pdftotext"):
         if shutil.which(program) is None:
             print(f"sheetgen.pictures: {program} is not installed", file=sys.stderr)
             return 2
     try:
-        for path in make(HERE):
+        for path in itertools.chain(make(HERE), make_every(HERE / "every") if options else ()):
             print(f"{path.name}: {path.stat().st_size // 1000} kB")
-    except DefinitionError as error:
+    except (DefinitionError, subprocess.SubprocessError) as error:
         print(f"sheetgen.pictures: {error}", file=sys.stderr)
         return 2
     return 0
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(*sys.argv[1:]))

@@ -128,6 +128,18 @@ def drop_rule(data: bytes, plan: Plan, name: str) -> bytes:
     return edit_sheet(data, cell.sheet, edit)
 
 
+def edit_rule(data: bytes, plan: Plan, name: str, edit: Edit) -> bytes:
+    """Edit the entry rule of one cell, for all the cells that share it."""
+    cell = plan.by_name[name]
+
+    def find(root: Any) -> None:
+        for rule in root.iter(f"{{{MAIN}}}dataValidation"):
+            if any(cell.address in _cells(area) for area in rule.get("sqref").split()):
+                edit(rule)
+
+    return edit_sheet(data, cell.sheet, find)
+
+
 def _cells(area: str) -> list[str]:
     first, _, last = area.replace("$", "").partition(":")
     (top, left), (bottom, right) = read_address(first), read_address(last or first)

@@ -15,7 +15,8 @@ from sheetgen.diagrams.render import DIAGRAMS, DOTS_PER_INCH, alternative, chunk
 from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook
 from sheetgen.look import look, properties
-from sheetgen.paper import cell_pixels, column_widths, paper_size, print_scale, row_heights
+from sheetgen.page_fit import measures
+from sheetgen.paper import cell_pixels, paper_size, print_scale
 from sheetgen.plan import plan_workbook
 from sheetgen.prompts import read_prompts
 from sheetgen.sources import TEMPLATES, parsed, read_toml
@@ -37,8 +38,7 @@ def pages(plan):
     """Each sheet with its cells, column widths, row heights and print scale."""
     for sheet in plan.sheets:
         cells = [cell for cell in plan.cells if cell.sheet == sheet.template.title]
-        widths = column_widths(sheet, cells)
-        heights = row_heights(sheet, cells, widths, plan.catalogue)
+        widths, heights = measures(sheet, cells, plan.catalogue, plan.build.family)
         scale = print_scale(widths, plan.build.family, portrait=sheet.template.portrait)
         yield sheet, cells, widths, heights, scale
 
@@ -368,8 +368,23 @@ def test_an_axis_without_ends_says_no_figure_that_cannot_be(issued):
     package = zipfile.ZipFile(io.BytesIO(data))
     texts = "".join(package.read(n).decode() for n in package.namelist() if n.startswith("xl/charts/chart"))
     most = {"millimetre": "3.5", "inch": "0.14"}[plan.build.family]
-    assert texts.count(f"[&gt;{most}]&quot;&quot;;General") == 2
-    assert texts.count("[&gt;1.2]&quot;&quot;;0.00") == 2
+    assert texts.count(f"[&gt;{most}]&quot;&quot;;[&lt;0]-General;General") == 2
+    assert texts.count("[&gt;1.2]&quot;&quot;;[&lt;0]-0.00;0.00") == 2
+
+
+def test_a_chart_over_speed_is_not_numbered_before_anything_is_known(issued):
+    """Two charts hold shares of 1 without line, mark or word, and write no figure up to there but 0."""
+    _, data, _ = issued
+    package = zipfile.ZipFile(io.BytesIO(data))
+    texts = [package.read(n).decode() for n in package.namelist() if n.startswith("xl/charts/chart")]
+    over_speed = [text for text in texts if "[=0]0;[&lt;=2]" in text]
+    assert len(over_speed) == 2
+    for text in over_speed:
+        assert text.count("[=0]0;[&lt;=2]&quot;&quot;;") == 2
+        foot = text[text.rindex("<c:ser>"):]
+        assert foot.count("<a:noFill/>") >= 1
+        assert '<c:symbol val="none"/>' in foot
+        assert f'<c:legendEntry><c:idx val="{text.count("<c:ser>") - 1}"/><c:delete val="1"/>' in text
 
 
 # ------------------------------------------------------------ prompts
@@ -389,7 +404,7 @@ def test_every_entry_says_what_to_type(issued):
         first = min((cell for cell in plan.by_key[key]), key=lambda cell: (cell.row, cell.column))
         rule = shown[first.sheet, first.row, first.column]
         assert " ".join(rule.prompt.split()).startswith(entry.prompt)
-        assert all(len(line) <= 40 for line in rule.prompt.split("\n"))
+        assert all(len(line.rstrip()) <= 40 for line in rule.prompt.split("\n"))
         assert 20 < len(rule.prompt) <= 255, key
         assert 0 < len(rule.promptTitle) <= 32, key
         assert len(rule.error) <= 224, key

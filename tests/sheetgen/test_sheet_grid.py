@@ -8,17 +8,16 @@ import pytest
 from sheetgen.build import new_build
 from sheetgen.catalogue import load_catalogue
 from sheetgen.look import VERDICTS, look, number_format, properties, tone_format
+from sheetgen.page_fit import measures
 from sheetgen.paper import (
     INDENT,
     SHRUNK,
     cell_pixels,
-    column_widths,
     is_shrunk,
     needs_two_lines,
     page_breaks,
     paper_size,
     print_scale,
-    row_heights,
 )
 from sheetgen.plan import plan_workbook
 from sheetgen.planned import PlannedCell
@@ -37,8 +36,7 @@ def plan(request):
 def sheets(plan):
     for sheet in plan.sheets:
         cells = [cell for cell in plan.cells if cell.sheet == sheet.template.title]
-        widths = column_widths(sheet, cells)
-        yield sheet, cells, widths, row_heights(sheet, cells, widths, plan.catalogue)
+        yield sheet, cells, *measures(sheet, cells, plan.catalogue, plan.build.family)
 
 
 def test_no_two_cells_touch_each_other(plan):

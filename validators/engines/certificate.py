@@ -239,7 +239,7 @@ def _through(
     counting = {
         place_of(cell.sheet, cell.address, cell.name)
         for cell in plan.cells
-        if cell.key in COUNTING or cell.role == "missing"
+        if cell.key in COUNTING or cell.role in ("missing", "first_gap_label")
     }
     try:
         for name in names:
