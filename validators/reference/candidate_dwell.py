@@ -4,7 +4,7 @@ import numpy as np
 
 from validators.reference import slider_crank
 from validators.reference.candidates import standing_rod
-from validators.reference.value import Value, only_where
+from validators.reference.value import Value
 
 
 def candidate_dwell_top_cosine(
@@ -84,8 +84,7 @@ def candidate_dwell_top(candidate_dwell_top_cosine: Value) -> Value:
     >>> float(np.degrees(candidate_dwell_top(0.98208690480)))
     21.7221785
     """
-    cosine = only_where(np.abs(candidate_dwell_top_cosine) <= 1, candidate_dwell_top_cosine)
-    return 2 * np.arccos(cosine)
+    return 2 * np.arccos(candidate_dwell_top_cosine)
 
 
 def candidate_dwell_bottom_cosine(
@@ -165,5 +164,4 @@ def candidate_dwell_bottom(candidate_dwell_bottom_cosine: Value) -> Value:
     >>> float(np.degrees(candidate_dwell_bottom(-0.96695936390)))
     29.5389407
     """
-    cosine = only_where(np.abs(candidate_dwell_bottom_cosine) <= 1, candidate_dwell_bottom_cosine)
-    return 2 * np.pi - 2 * np.arccos(cosine)
+    return 2 * np.pi - 2 * np.arccos(candidate_dwell_bottom_cosine)
