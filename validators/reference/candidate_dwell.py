@@ -4,7 +4,7 @@ import numpy as np
 
 from validators.reference import slider_crank
 from validators.reference.candidates import standing_rod
-from validators.reference.value import Value
+from validators.reference.value import Value, only_where
 
 
 def candidate_dwell_top_cosine(
@@ -84,7 +84,8 @@ def candidate_dwell_top(candidate_dwell_top_cosine: Value) -> Value:
     >>> float(np.degrees(candidate_dwell_top(0.98208690480)))
     21.7221785
     """
-    return 2 * np.arccos(candidate_dwell_top_cosine)
+    cosine = only_where(np.abs(candidate_dwell_top_cosine) <= 1, candidate_dwell_top_cosine)
+    return 2 * np.arccos(cosine)
 
 
 def candidate_dwell_bottom_cosine(
@@ -164,4 +165,5 @@ def candidate_dwell_bottom(candidate_dwell_bottom_cosine: Value) -> Value:
     >>> float(np.degrees(candidate_dwell_bottom(-0.96695936390)))
     29.5389407
     """
-    return 2 * np.pi - 2 * np.arccos(candidate_dwell_bottom_cosine)
+    cosine = only_where(np.abs(candidate_dwell_bottom_cosine) <= 1, candidate_dwell_bottom_cosine)
+    return 2 * np.pi - 2 * np.arccos(cosine)
