@@ -201,7 +201,7 @@ def test_what_the_last_digit_decides_is_set_apart(agreed):
 def test_a_name_that_is_a_number_stays_what_it_is(agreed):
     """A shell's grade moved by a hair would be of no grade, and take with it what rests on the shell."""
     plan, batch, *_ = agreed
-    names = {f"main_grade_name_{grade}": grade for grade in (1.0, 2.0)} | {"main_shell_upper_1": 2.0}
+    names = {"main_grade_name_1": 1.0, "main_grade_name_2": 2.0, "main_shell_upper_1": 2.0}
     copies = MovedCopies(Recomputer(plan), {**batch[0], **names, "bore_setting_1": 86.0}).entries
     assert all({**copy, **names} == copy for copy in copies)
     assert len({copy["bore_setting_1"] for copy in copies}) > 2
