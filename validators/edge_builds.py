@@ -15,6 +15,7 @@ from validators.edge_choices import Choices
 from validators.edge_entries import Edges, Figures
 from validators.edge_films import Films
 from validators.edge_limits import Limits
+from validators.edge_noughts import Noughts
 from validators.edge_pins import Pins
 from validators.invented_engine import Value
 from validators.random_builds import random_entries
@@ -32,7 +33,7 @@ def proof_builds(recomputer: Recomputer, seeds: Sequence[int]) -> list[dict[str,
         One build for each.
     """
     batch = [random_entries(recomputer.plan, seed) for seed in seeds]
-    for stage in (Figures, Edges, Assembly, Films, Pins, Limits, Choices):
+    for stage in (Figures, Edges, Assembly, Films, Pins, Limits, Choices, Noughts):
         results = recomputer.reference(batch)
         for number, seed in enumerate(seeds):
             values = {name: column[number] for name, column in results.items()}

@@ -24,10 +24,11 @@ own spread the sheet may lie: it rounds at every step, and the copies only at th
 UNIT = 2.0**-52
 
 
-def moved(entries: Mapping[str, Shown], seed: int, counts: Container[str] = ()) -> list[dict[str, Shown]]:
+def moved(entries: Mapping[str, Shown], seed: int, exact: Container[str] = ()) -> list[dict[str, Shown]]:
     """Return copies of a build whose numbers are moved by a few units in the last place.
 
-    Counts stay: a typed one is exact, and a hair less than one reading is none.
+    Counts stay: a typed one is exact, and a hair less than one reading is none. So do names that
+    happen to be numbers: a shell of grade 3 is of no other grade by a hair.
 
     Examples
     --------
@@ -40,7 +41,7 @@ def moved(entries: Mapping[str, Shown], seed: int, counts: Container[str] = ()) 
     chance = random.Random(seed)
 
     def move(name: str, value: Shown) -> Shown:
-        if not isinstance(value, float) or name in counts:
+        if not isinstance(value, float) or name in exact:
             return value
         return value * (1 + chance.randint(-STEPS, STEPS) * UNIT)
 
@@ -79,13 +80,13 @@ class MovedCopies:
 
     def __init__(self, recomputer: Recomputer, entries: Mapping[str, Shown], seed: int = 0) -> None:
         catalogue = recomputer.plan.catalogue
-        counts = {
+        exact = {
             cell.name
             for key, cells in recomputer.plan.by_key.items()
-            if catalogue.entries[key].measure == "count"
+            if catalogue.entries[key].measure in ("", "count")
             for cell in cells
         }
-        self.recomputer, self.entries = recomputer, moved(entries, seed, counts)
+        self.recomputer, self.entries = recomputer, moved(entries, seed, exact)
 
     @cached_property
     def by_core(self) -> Mapping[str, Sequence[Shown]]:

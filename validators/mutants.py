@@ -27,7 +27,8 @@ BENCHES = (("inline-3", "millimetre", 640), ("v6", "inch", 640), ("12", "", 192)
 WITH_TEXTS = ("inline-3", "millimetre", 320, True)
 """Builds with texts where numbers belong, for faults in formulas: to the core a text is not there."""
 
-GOAL = 0.97
+GOAL = 0.98
+"""Share of the faults that must show in builds alone, without the outside checks."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from sheetgen.catalogue import FAMILIES, load_catalogue
 from sheetgen.plan import plan_workbook
 from validators.cell_values import ErrorValue
 from validators.edge_builds import proof_builds
-from validators.last_digit import moved
+from validators.last_digit import MovedCopies, moved
 from validators.prove import (
     Disagreement,
     Part,
@@ -196,6 +196,15 @@ def test_what_the_last_digit_decides_is_set_apart(agreed):
     sort_out_rounding(part, recomputer, {0: entries})
     assert part.rounding == [found]
     assert not part.disagreements
+
+
+def test_a_name_that_is_a_number_stays_what_it_is(agreed):
+    """A shell's grade moved by a hair would be of no grade, and take with it what rests on the shell."""
+    plan, batch, *_ = agreed
+    names = {"main_grade_name_1": 1.0, "main_grade_name_2": 2.0, "main_shell_upper_1": 2.0}
+    copies = MovedCopies(Recomputer(plan), {**batch[0], **names, "bore_setting_1": 86.0}).entries
+    assert all({**copy, **names} == copy for copy in copies)
+    assert len({copy["bore_setting_1"] for copy in copies}) > 2
 
 
 def test_a_figure_that_is_shown_again_must_be_the_figure(agreed):

@@ -1,22 +1,26 @@
 """The proof can fail: a single fault in a formula or in the core shows in some build.
 
 Every formula and every function of the core is tried with single faults. Those that show in no
-build are listed in `survivors.toml`, each with the reason why it changes nothing. The tests try half
-of them, drawn by seed; ``python -m tests.drift.all_mutants`` tries every one.
+build are listed in `survivors.toml`, each with the reason why it changes nothing, or with the outside
+check that sees it all the same. The tests try half of them, drawn by seed;
+``python -m tests.drift.all_mutants`` tries every one.
 """
 
 import random
 
 import pytest
 
-from tests.drift.all_mutants import every_fault, named, reasons
+from tests.drift.all_mutants import OUTSIDE, every_fault, named, numbered, reasons, seen_by
+from tests.external.core_faults import seen_outside
 from validators.formula_mutants import faults, read_places, written
 from validators.formula_statements import statements
-from validators.mutants import BENCHES, GOAL, mutate_core, mutate_formulas, outside_the_workbook
+from validators.mutants import BENCHES, mutate_core, mutate_formulas, outside_the_workbook
 from validators.mutation_bench import bench
 from validators.places import cell_key
 
 DRAWN = 0.5
+GOAL = 0.99
+"""Share of the faults that must show, in builds or to outside checks: of formulas and core each."""
 SHARES = 6
 """The formulas' faults are dealt out to so many tests, which may run side by side."""
 
@@ -45,7 +49,15 @@ def test_a_fault_in_a_formula_shows_or_is_argued(share):
 
 def test_a_fault_in_the_core_shows_or_is_argued():
     tried = drawn("core")
-    assert_argued(mutate_core(sorted(tried)), set(reasons("core")) & set(tried.values()))
+    listed = set(reasons("core")) | set(reasons(OUTSIDE))
+    assert_argued(mutate_core(sorted(tried)), listed & set(tried.values()))
+
+
+def test_what_only_an_outside_check_sees_is_seen_by_the_one_that_is_named():
+    listed = seen_by()
+    found = seen_outside(numbered(listed), sorted(set(listed.values())))
+    seen = {f"{where}  {change}": test.partition("::")[0] for (where, change), test in found.items()}
+    assert seen == listed
 
 
 @pytest.mark.parametrize("part", ["formula", "core"])
@@ -54,6 +66,8 @@ def test_nearly_every_fault_shows(part):
     every, listed = list(every_fault(part).values()), set(reasons(part))
     assert len(set(every)) == len(every)
     assert listed <= set(every)
+    assert not listed & set(reasons(OUTSIDE))
+    assert part == "formula" or set(reasons(OUTSIDE)) <= set(every)
     assert 1 - len(listed) / len(every) >= GOAL
 
 

@@ -100,7 +100,7 @@ def test_piston_after_top_dead_centre(stroke, rod, offset):
     for degrees in range(0, 33, 4):
         turned = math.radians(degrees)
         fallen = pin_height(top, *engine) - pin_height(top + turned, *engine)
-        found = candidate_motion.candidate_drop(stroke, rod, offset, angle, turned, STANDS, 9.0)
+        found = candidate_motion.candidate_drop(stroke, rod, offset, angle, turned, 9.0)
         assert found == pytest.approx(fallen / stroke, abs=2e-7)
 
 

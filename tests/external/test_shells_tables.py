@@ -270,7 +270,7 @@ def test_shells_to_order(kind, half):
         pairs = generator.choice([1.0, 2.0, 5.0, NAN], 7)
         graded = np.where(np.isnan(pairs), NAN, generator.choice([11.0, 12.0, 14.0], 7))
         fitted = generator.choice([11.0, 12.0, 14.0, NAN], 7)
-        wanted = of(shell_orders, kind, f"order_{half}")(names, pairs[np.newaxis], graded[np.newaxis])
+        wanted = of(shell_orders, kind, f"order_{half}")(names, graded[np.newaxis])
         more = of(shell_orders, kind, f"order_{half}_more")(
             wanted[:, np.newaxis], names, fitted[np.newaxis]
         )

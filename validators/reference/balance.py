@@ -11,7 +11,7 @@ mass that would give each vector if it went round at the throw.
 import numpy as np
 
 from validators.reference.slider_crank import crank_radius
-from validators.reference.value import Value, only_where, rounded_nine
+from validators.reference.value import Value, rounded_nine
 
 # Rows: primary, secondary. Columns: with the crank, against it.
 _THROWS = np.array([[1, -1], [2, -2]])
@@ -183,7 +183,7 @@ def balance_aside(
 
 def _vector_share(stroke_nominal: Value, rod_length: Value) -> Value:
     """Part of the mass in each of the two vectors: a half, or half the crank ratio."""
-    crank_ratio = crank_radius(stroke_nominal) / only_where(rod_length > 0, rod_length)
+    crank_ratio = crank_radius(stroke_nominal) / rod_length
     return np.where(_IS_PRIMARY, 0.5, crank_ratio / 2)
 
 

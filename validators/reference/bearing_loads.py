@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from validators.reference.present import largest_present
 from validators.reference.slider_crank import (
     crank_radius,
 )
@@ -199,9 +200,7 @@ def rod_load_peak(rod_load: Value) -> Value:
     >>> float(rod_load_peak(np.array([21444.3, np.nan, 21501.0])))
     21501.0
     """
-    there = ~np.isnan(rod_load)
-    greatest = np.max(np.where(there, rod_load, 0.0), axis=-1)
-    return only_where(np.any(there, axis=-1), greatest)
+    return largest_present(rod_load)
 
 
 def rod_trial_load(

@@ -235,15 +235,15 @@ def pick_fit(pick_clearance: Value, within: Value) -> Value:
     )
 
 
-def shells_of_grade(grade_name: Value, pick_pair: Value, pick: Value) -> Value:
+def shells_of_grade(grade_name: Value, pick: Value) -> Value:
     """Count the bearings whose nearest pair has a grade as its upper, or as its lower, half.
 
     Parameters
     ----------
     grade_name : shape (..., grade, 1), [1]
         Names of the grades.
-    pick_pair, pick : shape (..., 1, bearing), [1]
-        Number of the nearest pair of each bearing, and the grade of that half of it.
+    pick : shape (..., 1, bearing), [1]
+        Grade of that half of the nearest pair of each bearing.
 
     Returns
     -------
@@ -252,11 +252,11 @@ def shells_of_grade(grade_name: Value, pick_pair: Value, pick: Value) -> Value:
 
     Examples
     --------
-    >>> names, pairs = np.array([[1.0], [2.0], [np.nan]]), np.array([[3.0, 4.0, np.nan]])
-    >>> shells_of_grade(names, pairs, np.array([[2.0, 2.0, np.nan]])).tolist()
+    >>> names = np.array([[1.0], [2.0], [np.nan]])
+    >>> shells_of_grade(names, np.array([[2.0, 2.0, np.nan]])).tolist()
     [0.0, 2.0, nan]
     """
-    known = ~np.isnan(grade_name[..., 0]) & np.any(~np.isnan(pick_pair), axis=-1)
+    known = ~np.isnan(grade_name[..., 0]) & np.any(~np.isnan(pick), axis=-1)
     return only_where(known, np.sum(np.equal(pick, grade_name), axis=-1))
 
 
@@ -420,7 +420,7 @@ def shell_advice(
     [3, 1]
     """
     (pick_upper, pick_lower), (upper, lower) = pick, fitted
-    same_grade = np.equal(pick_upper, pick_lower) | (np.isnan(pick_upper) & np.isnan(pick_lower))
+    same_grade = np.equal(pick_upper, pick_lower)
     return np.select(
         [
             np.logical_not(measured),

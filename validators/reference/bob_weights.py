@@ -195,9 +195,10 @@ def layout_couple(layout_along: Value, layout_aside: Value, balance_arm: Value) 
     along = np.sum(layout_along * balance_arm, axis=-1)
     aside = np.sum(layout_aside * balance_arm, axis=-1)
     farthest = np.max(balance_arm, axis=-1)
-    share = np.hypot(along, aside) / (2 * only_where(farthest > 0, farthest))
-    at_one_place = np.less_equal(farthest, 0 * farthest)
-    return np.where(at_one_place, 0.0 * np.sum(layout_along + layout_aside, axis=-1), share)
+    couple = np.hypot(along, aside)
+    # Of an engine with all cylinders at one place there is none: nought, unless it is missing.
+    counts = np.isnan(couple) | (farthest > 0)
+    return np.where(counts, couple / (2 * only_where(counts, farthest)), 0.0)
 
 
 def bob_weight_need(

@@ -227,7 +227,6 @@ def candidate_drop(
     pin_offset: Value,
     candidate_top_angle: Value,
     motion_angle: Value,
-    candidate_state: Value,
     dial_away: Value,
 ) -> Value:
     r"""How far the piston is below its highest place, some degrees of crank after it.
@@ -246,8 +245,6 @@ def candidate_drop(
         Crank angle of true top dead centre.
     motion_angle : shape (..., motion), [rad]
         Crank angle after it.
-    candidate_state : shape (..., candidate), [1]
-        State.
     dial_away : shape (...), [1]
         How far outside the frame of the chart that stands which is not known.
 
@@ -266,14 +263,14 @@ def candidate_drop(
 
     Examples
     --------
-    >>> float(candidate_drop(0.086, 0.143, 0.0, 0.0, np.radians(32), 2, 9.0))
+    >>> float(candidate_drop(0.086, 0.143, 0.0, 0.0, np.radians(32), 9.0))
     0.09722185958
-    >>> float(candidate_drop(0.086, 0.143, 0.0, np.nan, 0.0, 0, 9.0))
+    >>> float(candidate_drop(0.086, 0.143, 0.0, np.nan, 0.0, 9.0))
     -9.0
     """
-    rod = standing_rod(candidate_state, candidate_rod_length)
     radius = slider_crank.crank_radius(stroke_nominal)
-    drop = slider_crank.travel(radius, rod, pin_offset, candidate_top_angle + motion_angle) / stroke_nominal
+    angle = candidate_top_angle + motion_angle
+    drop = slider_crank.travel(radius, candidate_rod_length, pin_offset, angle) / stroke_nominal
     return np.where(np.isnan(drop), -dial_away, drop)
 
 

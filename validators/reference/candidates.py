@@ -239,7 +239,7 @@ def candidate_rod_ratio(
     1.679012346
     """
     rod = standing_rod(candidate_state, candidate_rod_length)
-    return rod / only_where(stroke_nominal > 0, stroke_nominal)
+    return rod / stroke_nominal
 
 
 def candidate_crank_ratio(

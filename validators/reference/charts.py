@@ -40,8 +40,8 @@ def place_between(
     apart = upper - lower
     far_enough = apart / shown_length >= room
     place = (clearance - lower) / only_where(far_enough, apart)
-    known = ~np.isnan(place)
-    return np.where(known, np.clip(np.where(known, place, 0.0), least, most), away)
+    inside = np.minimum(np.maximum(place, least), most)
+    return np.where(np.isnan(place), away, inside)
 
 
 def place_piston(
@@ -235,7 +235,7 @@ def gasket_here(gasket_chosen: Value) -> Value:
     >>> gasket_here(0.0012)
     0.0012
     """
-    return 1 * gasket_chosen
+    return gasket_chosen
 
 
 def ratio_from_mean(compression_ratio: Value) -> Value:
@@ -307,6 +307,5 @@ def profile_across(
     [3.2, 3.45, -9.0]
     """
     off = (bore_size - bore_mean) / profile_span
-    known = ~np.isnan(off)
-    inside = np.clip(np.where(known, off, 0.0), -profile_reach, profile_reach)
-    return np.where(known, cylinder_number + inside, -dial_away)
+    inside = np.minimum(np.maximum(off, -profile_reach), profile_reach)
+    return np.where(np.isnan(off), -dial_away, cylinder_number + inside)

@@ -101,8 +101,7 @@ def entry_offset(
     start = (setting_size + setting_error) * reference_factor / part_factor
     from_master = only_where(np.equal(entry_form, EntryForm.DEVIATION), start)
     whole = np.equal(entry_form, EntryForm.SIZE)
-    nothing = np.nan_to_num(0 * start)
-    return np.where(whole, nothing, from_master)
+    return np.where(whole, 0.0, from_master)
 
 
 def bore_entry_offset(
@@ -152,8 +151,7 @@ def bore_entry_offset(
     start = (bore_setting_used + setting_error_bore) * reference_factor_bore / part_factor_bore
     from_master = only_where(np.equal(entry_form_bore, EntryForm.DEVIATION), start)
     whole = np.equal(entry_form_bore, EntryForm.SIZE)
-    nothing = np.nan_to_num(0 * start)
-    return np.where(whole, nothing, from_master)
+    return np.where(whole, 0.0, from_master)
 
 
 def entry_lowest(

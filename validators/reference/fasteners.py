@@ -76,7 +76,7 @@ def compliance(length: Value, modulus: Value, area: Value) -> Value:
     >>> float(compliance(12.0, 206e3, np.pi / 4 * 8.0**2)) * 1e6
     1.158895217
     """
-    return length / (only_where(modulus > 0, modulus) * only_where(area > 0, area))
+    return length / (only_where(modulus > 0, modulus) * area)
 
 
 def bolt_stress_area(

@@ -38,7 +38,7 @@ def oil_temperature(duty_oil_temperature: Value, oil_hotter: Value) -> Value:
     [[388.15, 403.15]]
     """
     # Elements of the last axis: as given, hotter.
-    rise = np.where([True, False], 0 * duty_oil_temperature, oil_hotter)
+    rise = np.where([True, False], 0.0, oil_hotter)
     return duty_oil_temperature + rise
 
 

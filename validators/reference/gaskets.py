@@ -148,7 +148,7 @@ def offer_clears(
         rounded_nine(speed_left / shown_length) >= 0
     )
     known = ~(np.isnan(static_left) | np.isnan(speed_left))
-    return only_where(known, np.where(clears, 1.0, 0.0))
+    return only_where(known, clears)
 
 
 def offer_passes(offer_clears: Value, cylinder_bank: Value, bank_number: Value) -> Value:

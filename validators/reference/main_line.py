@@ -5,13 +5,14 @@ import numpy as np
 from validators.reference.value import Value, only_where
 
 
+def _apart(main_position: Value) -> Value:
+    return np.max(main_position, axis=-1, keepdims=True) > np.min(main_position, axis=-1, keepdims=True)
+
+
 def _lies_along(main_position: Value, main_height: Value) -> Value:
     """Whether all positions and heights are there and the positions are not all equal."""
-    known = ~(np.isnan(main_position) | np.isnan(main_height))
-    apart = np.max(main_position, axis=-1, keepdims=True) > np.min(
-        main_position, axis=-1, keepdims=True
-    )
-    return np.all(known, axis=-1, keepdims=True) & apart
+    known = np.all(~np.isnan(main_height), axis=-1, keepdims=True)
+    return known & _apart(main_position)
 
 
 def main_line_slope(main_position: Value, main_height: Value) -> Value:
@@ -45,13 +46,13 @@ def main_line_slope(main_position: Value, main_height: Value) -> Value:
     >>> float(main_line_slope(along, np.array([0.0, 0.012, 0.018, 0.011, 0.004]))) * 1e6
     7.0
     """
-    x = only_where(_lies_along(main_position, main_height), main_position)
+    x = only_where(_apart(main_position), main_position)
     y = main_height
     n = x.shape[-1]
     sum_x, sum_y = np.sum(x, axis=-1), np.sum(y, axis=-1)
     sum_xy, sum_xx = np.sum(x * y, axis=-1), np.sum(x * x, axis=-1)
     spread = n * sum_xx - sum_x**2
-    return (n * sum_xy - sum_x * sum_y) / only_where(spread > 0, spread)
+    return (n * sum_xy - sum_x * sum_y) / spread
 
 
 def main_line_mean(main_position: Value, main_height: Value) -> Value:
@@ -85,8 +86,7 @@ def main_line_mean(main_position: Value, main_height: Value) -> Value:
     >>> float(main_line_mean(along, np.array([0.0, 0.012, 0.018, 0.011, 0.004])))
     0.009
     """
-    lies_along = _lies_along(main_position, main_height)
-    return np.mean(only_where(lies_along, main_height), axis=-1)
+    return np.mean(only_where(_apart(main_position), main_height), axis=-1)
 
 
 def main_line_residual(

@@ -106,7 +106,7 @@ def engine_angular_speed(engine_speed: Value) -> Value:
     >>> engine_angular_speed(680.6784083)
     680.6784083
     """
-    return 1 * engine_speed
+    return engine_speed
 
 
 def piston_speed_mean(stroke_nominal: Value, engine_speed: Value) -> Value:

@@ -27,8 +27,8 @@ def smallest_present(values: Value) -> Value:
     nan
     """
     missing = np.isnan(values)
-    # No value that is there can be bigger than the sum of all magnitudes.
-    bound = np.nansum(np.abs(values), axis=-1, keepdims=True)
+    # What stands for a missing value is not smaller than any that is there.
+    bound = np.max(np.nan_to_num(values), axis=-1, keepdims=True)
     return only_where(np.any(~missing, axis=-1), np.min(np.where(missing, bound, values), axis=-1))
 
 

@@ -164,7 +164,6 @@ def press_pressure(
     """
     possible = (
         (rounded_nine(pin_interference / shown_length) > 0)
-        & (bush_size > 0)
         & (rounded_nine((small_eye_size - bush_size) / shown_length) > 0)
         & (pin_inside_size >= 0)
         & (rounded_nine((bush_size - pin_inside_size) / shown_length) > 0)
@@ -172,14 +171,11 @@ def press_pressure(
         & (pin_modulus > 0)
         & (np.abs(press_poisson) < 1)
     )
-    outside, inside, fit = small_eye_size**2, pin_inside_size**2, bush_size**2
-    eye = ((outside + fit) / only_where(possible, outside - fit) + press_poisson) / only_where(
-        possible, rod_modulus
-    )
-    pin = ((fit + inside) / only_where(possible, fit - inside) - press_poisson) / only_where(
-        possible, pin_modulus
-    )
-    return pin_interference / (only_where(possible, bush_size) * (eye + pin))
+    fit_size = only_where(possible, bush_size)
+    outside, inside, fit = small_eye_size**2, pin_inside_size**2, fit_size**2
+    eye = ((outside + fit) / (outside - fit) + press_poisson) / rod_modulus
+    pin = ((fit + inside) / (fit - inside) - press_poisson) / pin_modulus
+    return pin_interference / (fit_size * (eye + pin))
 
 
 def press_holding(

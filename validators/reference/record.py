@@ -345,4 +345,4 @@ def assembly_state(
     measured = np.equal(items_held, 0) & np.equal(missing_total, 0)
     fitted = np.equal(mark_faults, 0) & np.equal(fitted_faults, 0)
     free = measured & fitted & np.equal(fit_points_open, 0)
-    return np.where(free, AssemblyState.FREE, AssemblyState.HELD)
+    return np.where(np.logical_not(free), AssemblyState.HELD, AssemblyState.FREE)

@@ -110,9 +110,8 @@ def ring_gap_butting(
     """
     ring_growth = body_expansion_ring * ring_rise
     bore_growth = body_expansion_bore * ring_bore_rise
-    hot_ring = only_where(1 + ring_growth > 0, 1 + ring_growth)
-    gap = math.pi * bore_least * (ring_growth - bore_growth) / hot_ring
-    return np.maximum(gap, 0 * gap)
+    gap = math.pi * bore_least * (ring_growth - bore_growth) / (1 + ring_growth)
+    return np.maximum(gap, 0.0)
 
 
 def ring_gap_least(ring_gap_wanted: Value, ring_gap_butting: Value) -> Value:

@@ -73,7 +73,7 @@ def rock_angle(bore_thrust_least: Value, piston_size: Value, skirt_length: Value
     1.10104225
     """
     diagonal = np.sqrt(skirt_length**2 + piston_size**2)
-    across = bore_thrust_least / only_where(diagonal > 0, diagonal)
+    across = bore_thrust_least / diagonal
     return np.arcsin(only_where(np.abs(across) <= 1, across)) - np.arctan2(
         piston_size, skirt_length
     )

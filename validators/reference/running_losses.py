@@ -270,4 +270,4 @@ def thermal_rise_counted(thermal_rise: Value) -> Value:
     >>> float(thermal_rise_counted(-0.035)), float(thermal_rise_counted(0.005))
     (0.0, 0.005)
     """
-    return np.where(thermal_rise < 0, 0.0, thermal_rise)
+    return np.maximum(thermal_rise, 0.0)

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from validators.reference.present import largest_present
 from validators.reference.slider_crank import crank_radius
 from validators.reference.value import Value, only_where
 
@@ -39,10 +40,8 @@ def reciprocating_mass_used(cylinder_reciprocating_mass: Value, reciprocating_ma
     >>> float(reciprocating_mass_used(np.array([np.nan, np.nan]), chosen))
     0.628
     """
-    weighed = ~np.isnan(cylinder_reciprocating_mass)
-    bound = np.nansum(np.abs(cylinder_reciprocating_mass), axis=-1, keepdims=True)
-    heaviest = np.max(np.where(weighed, cylinder_reciprocating_mass, -bound), axis=-1)
-    return np.where(np.any(weighed, axis=-1), heaviest, reciprocating_mass[..., 0])
+    heaviest = largest_present(cylinder_reciprocating_mass)
+    return np.where(np.isnan(heaviest), reciprocating_mass[..., 0], heaviest)
 
 
 def separation_force(
@@ -186,9 +185,8 @@ def rod_preload_least(
     """
     of_this_rod = np.equal(rodbolt_cylinder, cylinder_number)
     # The others are lifted above every preload that is there.
-    bound = np.nansum(np.abs(bolt_preload), axis=-1, keepdims=True)
-    least = np.min(np.where(of_this_rod, bolt_preload, bound), axis=-1)
-    return only_where(np.any(of_this_rod, axis=-1), least)
+    lifted = largest_present(bolt_preload)[..., np.newaxis]
+    return np.min(np.where(of_this_rod, bolt_preload, lifted), axis=-1)
 
 
 def separation_margin(

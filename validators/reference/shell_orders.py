@@ -6,7 +6,7 @@ from validators.reference import bearings
 from validators.reference.value import Value
 
 
-def main_order_upper(main_grade_name: Value, main_pick_pair: Value, main_pick_upper: Value) -> Value:
+def main_order_upper(main_grade_name: Value, main_pick_upper: Value) -> Value:
     r"""Upper main shells of a grade that the nearest pairs want.
 
     .. math:: |\{j : g_j = g\}|
@@ -15,8 +15,6 @@ def main_order_upper(main_grade_name: Value, main_pick_pair: Value, main_pick_up
     ----------
     main_grade_name : shape (..., grade), [1]
         Grade.
-    main_pick_pair : shape (..., main), [1]
-        Nearest pair, number.
     main_pick_upper : shape (..., main), [1]
         Nearest pair: upper.
 
@@ -36,14 +34,14 @@ def main_order_upper(main_grade_name: Value, main_pick_pair: Value, main_pick_up
 
     Examples
     --------
-    >>> names, pairs = np.array([[1.0], [2.0]]), np.array([[2.0, 2.0, np.nan]])
-    >>> main_order_upper(names, pairs, np.array([[2.0, 2.0, np.nan]])).tolist()
+    >>> names = np.array([[1.0], [2.0]])
+    >>> main_order_upper(names, np.array([[2.0, 2.0, np.nan]])).tolist()
     [0.0, 2.0]
     """
-    return bearings.shells_of_grade(main_grade_name, main_pick_pair, main_pick_upper)
+    return bearings.shells_of_grade(main_grade_name, main_pick_upper)
 
 
-def rod_order_upper(rod_grade_name: Value, rod_pick_pair: Value, rod_pick_upper: Value) -> Value:
+def rod_order_upper(rod_grade_name: Value, rod_pick_upper: Value) -> Value:
     r"""Upper rod shells of a grade that the nearest pairs want.
 
     .. math:: |\{j : g_j = g\}|
@@ -52,8 +50,6 @@ def rod_order_upper(rod_grade_name: Value, rod_pick_pair: Value, rod_pick_upper:
     ----------
     rod_grade_name : shape (..., grade), [1]
         Grade.
-    rod_pick_pair : shape (..., cylinder), [1]
-        Nearest pair, number.
     rod_pick_upper : shape (..., cylinder), [1]
         Nearest pair: upper.
 
@@ -73,14 +69,14 @@ def rod_order_upper(rod_grade_name: Value, rod_pick_pair: Value, rod_pick_upper:
 
     Examples
     --------
-    >>> names, pairs = np.array([[1.0], [2.0]]), np.array([[2.0, 2.0, np.nan]])
-    >>> rod_order_upper(names, pairs, np.array([[2.0, 2.0, np.nan]])).tolist()
+    >>> names = np.array([[1.0], [2.0]])
+    >>> rod_order_upper(names, np.array([[2.0, 2.0, np.nan]])).tolist()
     [0.0, 2.0]
     """
-    return bearings.shells_of_grade(rod_grade_name, rod_pick_pair, rod_pick_upper)
+    return bearings.shells_of_grade(rod_grade_name, rod_pick_upper)
 
 
-def main_order_lower(main_grade_name: Value, main_pick_pair: Value, main_pick_lower: Value) -> Value:
+def main_order_lower(main_grade_name: Value, main_pick_lower: Value) -> Value:
     r"""Lower main shells of a grade that the nearest pairs want.
 
     .. math:: |\{j : g_j = g\}|
@@ -89,8 +85,6 @@ def main_order_lower(main_grade_name: Value, main_pick_pair: Value, main_pick_lo
     ----------
     main_grade_name : shape (..., grade), [1]
         Grade.
-    main_pick_pair : shape (..., main), [1]
-        Nearest pair, number.
     main_pick_lower : shape (..., main), [1]
         Nearest pair: lower.
 
@@ -110,14 +104,14 @@ def main_order_lower(main_grade_name: Value, main_pick_pair: Value, main_pick_lo
 
     Examples
     --------
-    >>> names, pairs = np.array([[1.0], [2.0]]), np.array([[2.0, 2.0, np.nan]])
-    >>> main_order_lower(names, pairs, np.array([[2.0, 2.0, np.nan]])).tolist()
+    >>> names = np.array([[1.0], [2.0]])
+    >>> main_order_lower(names, np.array([[2.0, 2.0, np.nan]])).tolist()
     [0.0, 2.0]
     """
-    return bearings.shells_of_grade(main_grade_name, main_pick_pair, main_pick_lower)
+    return bearings.shells_of_grade(main_grade_name, main_pick_lower)
 
 
-def rod_order_lower(rod_grade_name: Value, rod_pick_pair: Value, rod_pick_lower: Value) -> Value:
+def rod_order_lower(rod_grade_name: Value, rod_pick_lower: Value) -> Value:
     r"""Lower rod shells of a grade that the nearest pairs want.
 
     .. math:: |\{j : g_j = g\}|
@@ -126,8 +120,6 @@ def rod_order_lower(rod_grade_name: Value, rod_pick_pair: Value, rod_pick_lower:
     ----------
     rod_grade_name : shape (..., grade), [1]
         Grade.
-    rod_pick_pair : shape (..., cylinder), [1]
-        Nearest pair, number.
     rod_pick_lower : shape (..., cylinder), [1]
         Nearest pair: lower.
 
@@ -147,11 +139,11 @@ def rod_order_lower(rod_grade_name: Value, rod_pick_pair: Value, rod_pick_lower:
 
     Examples
     --------
-    >>> names, pairs = np.array([[1.0], [2.0]]), np.array([[2.0, 2.0, np.nan]])
-    >>> rod_order_lower(names, pairs, np.array([[2.0, 2.0, np.nan]])).tolist()
+    >>> names = np.array([[1.0], [2.0]])
+    >>> rod_order_lower(names, np.array([[2.0, 2.0, np.nan]])).tolist()
     [0.0, 2.0]
     """
-    return bearings.shells_of_grade(rod_grade_name, rod_pick_pair, rod_pick_lower)
+    return bearings.shells_of_grade(rod_grade_name, rod_pick_lower)
 
 
 def main_order_upper_more(
@@ -334,7 +326,7 @@ def main_order_open(main_pick_pair: Value) -> Value:
     >>> float(main_order_open(np.array([1.0, np.nan, 3.0])))
     1.0
     """
-    return np.sum(np.isnan(main_pick_pair), axis=-1) * 1.0
+    return np.sum(np.isnan(main_pick_pair), axis=-1)
 
 
 def rod_order_open(rod_pick_pair: Value) -> Value:
@@ -361,4 +353,4 @@ def rod_order_open(rod_pick_pair: Value) -> Value:
     >>> float(rod_order_open(np.array([1.0, np.nan, 3.0])))
     1.0
     """
-    return np.sum(np.isnan(rod_pick_pair), axis=-1) * 1.0
+    return np.sum(np.isnan(rod_pick_pair), axis=-1)

@@ -79,7 +79,7 @@ def shim_distance(shim_thickness: Value, shim_needed: Value, shown_length: Value
     return rounded_nine(away / shown_length) * shown_length
 
 
-def shim_pick(shim_distance: Value, shim_thickness: Value, shown_length: Value) -> Value:
+def shim_pick(shim_distance: Value, shim_thickness: Value) -> Value:
     r"""Offered shim that comes nearest the one needed; of two equally near the first listed.
 
     .. math:: t_i \text{ where } |t_i - t^*| = \min |t_i - t^*|
@@ -90,8 +90,6 @@ def shim_pick(shim_distance: Value, shim_thickness: Value, shown_length: Value) 
         From the shim needed.
     shim_thickness : shape (..., shim), [m]
         Shim offered.
-    shown_length : shape (...), [m]
-        SI size of the length unit that the workbook shows.
 
     Returns
     -------
@@ -100,8 +98,8 @@ def shim_pick(shim_distance: Value, shim_thickness: Value, shown_length: Value) 
 
     Notes
     -----
-    nan where no shim is needed or offered. Distances are compared at nine decimals of the unit that
-    the workbook shows. Shims are listed thinnest first.
+    nan where no shim is needed or offered. Distances stand at nine decimals already. Shims are listed
+    thinnest first.
 
     Source
     ------
@@ -110,12 +108,11 @@ def shim_pick(shim_distance: Value, shim_thickness: Value, shown_length: Value) 
     Examples
     --------
     >>> offered = np.array([2.75, 2.80, 2.85])
-    >>> float(shim_pick(np.abs(offered - 2.825), offered, np.array([1.0])))
+    >>> float(shim_pick(np.abs(offered - 2.825), offered))
     2.8
     """
-    away = rounded_nine(shim_distance / shown_length)
-    nearest = smallest_present(away)[..., np.newaxis]
-    return picked(first_match(nearest, away), shim_thickness)
+    nearest = smallest_present(shim_distance)[..., np.newaxis]
+    return picked(first_match(nearest, shim_distance), shim_thickness)
 
 
 def shim_state(

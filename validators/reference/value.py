@@ -31,7 +31,7 @@ def only_where(ok: Value, value: Value) -> Value:
     >>> float(only_where(False, 2.5))
     nan
     """
-    return value * np.where(ok, 1.0, np.nan)
+    return np.where(ok, value, np.nan)
 
 
 def rounded_nine(ratio: Value) -> Value:

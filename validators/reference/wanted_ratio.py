@@ -389,4 +389,4 @@ def compression_pressure(
     """
     ratio = only_where(effective_ratio > 0, effective_ratio)
     # nan to the power of 0 is 1: a missing ratio must stay missing.
-    return only_where(effective_ratio > 0, intake_pressure * ratio**compression_exponent)
+    return only_where(~np.isnan(ratio), intake_pressure * ratio**compression_exponent)
