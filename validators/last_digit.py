@@ -94,7 +94,12 @@ class MovedCopies:
         return self.recomputer.reference(self.entries)
 
     def decide(self, cell: PlannedCell, by_sheet: object, by_core: object) -> bool:
-        """Return whether a formula cell's value and the core's differ by nothing but those last digits."""
+        """Return whether a formula cell's value and the core's differ by nothing but those last digits.
+
+        A floor or ceiling, which the core does not state, is what was typed or a constant: never.
+        """
         plan = self.recomputer.plan
+        if cell.name and cell.name not in self.by_core:
+            return False
         found = self.by_core[cell.name] if cell.name else repeated(plan, cell, self.entries, self.by_core)
         return decided(by_sheet, by_core, found)
