@@ -32,8 +32,19 @@ from validators.reports.as_text import as_text
 from validators.reports.as_xlsx import as_xlsx
 
 LIVE = re.compile(r"^\s*[=+@\t\r-](?![0-9. ]|$)")
-WITHOUT_MEANING = re.compile(r"docProps/|xl/(?:charts|drawings|theme)/|xl/extra\.bin$")
+WITHOUT_MEANING = re.compile(r"docProps/|xl/(?:charts|drawings|theme|worksheets/_rels)/")
+"""Parts that the other reader does not look into for what cells hold."""
+
+BESIDE_SHEETS = frozenset({"xl/styles.xml", "xl/sharedStrings.xml"})
+"""Parts without which the values stored with formulas are the same: a text of theirs stands in the sheet."""
+
+WORKBOOK = "xl/workbook.xml"
+NAMES = re.compile(rb"<definedNames>.*</definedNames>", re.DOTALL)
 MARKUP = re.compile(r"<script>alert|<img src=x|href=\"javascript:", re.IGNORECASE)
+
+
+Held = dict[tuple[str, str], Any]
+"""What stands at a sheet and address; of a name, which has no sheet, where it points."""
 
 
 @dataclass(frozen=True)
@@ -47,47 +58,58 @@ class Base:
     @cached_property
     def parts(self) -> Mapping[str, bytes]:
         """Its parts, unpacked."""
-        with zipfile.ZipFile(io.BytesIO(self.data)) as archive:
-            return {item.filename: archive.read(item) for item in archive.infolist()}
+        return members_of(self.data)
 
     def title_of(self, part: str) -> str | None:
         """Return the title of the sheet in a part, None when it holds none."""
         match = re.fullmatch(r"xl/worksheets/sheet(\d+)\.xml", part)
-        return self.plan.sheets[int(match[1]) - 1].template.title if match else None
+        listed = [sheet.template.title for sheet in self.plan.sheets]
+        return listed[int(match[1]) - 1] if match and int(match[1]) <= len(listed) else None
 
     @cached_property
-    def meaning(self) -> Mapping[tuple[str, str], Any]:
-        """What its planned cells hold, by the other reader."""
-        return read_meaning(self.data)
-
-    @cached_property
-    def stored(self) -> Mapping[tuple[str, str], Any]:
-        """The stored values of its cells, by the other reader."""
-        return read_meaning(self.data, stored=True)
+    def meaning(self) -> tuple[Held, Held]:
+        """What its cells and names hold, and what is stored in its cells, by the other reader."""
+        return read_meaning(self.parts)
 
 
-def read_meaning(
-    data: bytes, *, stored: bool = False, only: Collection[str] | None = None
-) -> dict[tuple[str, str], Any]:
-    """Return formulas and values, or stored values, of every cell by sheet and address; names as well.
+def members_of(data: bytes) -> dict[str, bytes]:
+    """Return the members of an archive; of two that have one name the second, as the other reader does."""
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        return {item.filename: archive.read(item) for item in archive.infolist()}
 
-    `only` names the sheets that are wanted.
+
+def read_meaning(parts: Mapping[str, bytes], *, stored: bool = True) -> tuple[Held, Held]:
+    """Return formulas and values, and stored values, of every cell by sheet and address; names as well.
+
+    Stored values only if they are wanted.
     """
+    whole = io.BytesIO()
+    with zipfile.ZipFile(whole, "w") as archive:
+        for name, data in parts.items():
+            if not WITHOUT_MEANING.match(name):
+                archive.writestr(zipfile.ZipInfo(name), data)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        book = openpyxl.load_workbook(io.BytesIO(data), data_only=stored, read_only=True)
-        found: dict[tuple[str, str], Any] = {
+        book = openpyxl.load_workbook(whole, read_only=True)
+        names: Held = {
             ("", name): str(defined.attr_text).replace("$", "")
             for name, defined in book.defined_names.items()
         }
-        for sheet in book.worksheets:
-            if only is not None and sheet.title not in only:
-                continue
-            sheet.reset_dimensions()
-            for row in sheet.iter_rows():
-                for cell in row:
-                    if cell.value is not None:
-                        found[sheet.title, cell.coordinate] = getattr(cell.value, "text", cell.value)
+        meaning = names | _held(book)
+        if not stored:
+            return meaning, {}
+        book._data_only = True  # sheets are read anew each time, and it need not be opened twice
+        return meaning, _held(book)
+
+
+def _held(book: openpyxl.Workbook) -> Held:
+    found: Held = {}
+    for sheet in book.worksheets:
+        sheet.reset_dimensions()
+        for row in sheet.iter_rows():
+            for cell in row:
+                if cell.value is not None:
+                    found[sheet.title, cell.coordinate] = getattr(cell.value, "text", cell.value)
     return found
 
 
@@ -110,54 +132,58 @@ def fault_of(base: Base, data: bytes, outcome: Outcome) -> str:
 def _wrong_pass(base: Base, data: bytes, outcome: Outcome) -> str:
     """Return what a file called clean holds that its original does not."""
     try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            parts = {item.filename: archive.read(item) for item in archive.infolist()}
-        if all(base.parts.get(name) == parts.get(name) for name in base.parts.keys() | parts.keys()
-               if not WITHOUT_MEANING.match(name)):
+        parts = members_of(data)
+        changed = [name for name, was in base.parts.items()
+                   if parts.get(name) != was and not WITHOUT_MEANING.match(name)]
+        if not changed:  # what was added is nothing to the other reader: it goes where the others lead
             return ""
-        only = _changed_sheets(base, parts)
-        meaning, stored = read_meaning(data, only=only), read_meaning(data, stored=True, only=only)
+        titles = [title for name in changed if (title := base.title_of(name))]
+        only = titles if len(titles) == len(changed) else None
+        meaning, stored = read_meaning(
+            _what_counts(base, parts, changed if only else parts),
+            stored=not BESIDE_SHEETS.issuperset(changed),
+        )
     except Exception:  # the other reader makes nothing of it, so it says nothing against it
         return ""
     entries = {} if outcome.contents is None else dict(
         zip((cell.name for cell in base.plan.cells if cell.is_input), outcome.contents.entries, strict=True)
     )
-    changed = False
+    typed = False
     cells = [cell for cell in base.plan.cells if only is None or cell.sheet in only]
     for cell in cells:
         if not cell.is_input:
             continue
         place = (cell.sheet, cell.address)
-        held, was, told = meaning.get(place), base.meaning.get(place), entries.get(cell.name)
+        held, was, told = meaning.get(place), base.meaning[0].get(place), entries.get(cell.name)
         if not _same(held, was):
-            changed = True
+            typed = True
             if not _same(held, told):
                 return f"{cell.sheet}!{cell.address} holds {held!r:.80}, read as {told!r:.80}"
     for cell in cells:
         place = (cell.sheet, cell.address)
         if cell.is_input or (cell.value is None and not cell.formula):
             continue
-        held, was = meaning.get(place), base.meaning.get(place)
+        held, was = meaning.get(place), base.meaning[0].get(place)
         if cell.formula:
             if not _same_formula(held, was, cell.sheet):
                 return f"formula {cell.sheet}!{cell.address} is {held!r:.80}, was {was!r:.80}"
-            value, before = stored.get(place), base.stored.get(place)
-            if not changed and value is not None and not _same(value, before):
+            value, before = stored.get(place), base.meaning[1].get(place)
+            if not typed and value is not None and not _same(value, before):
                 return f"stored {cell.sheet}!{cell.address} is {value!r:.80}, was {before!r:.80}"
         elif not _same(held, was):
             return f"{cell.sheet}!{cell.address} is {held!r:.80}, was {was!r:.80}"
-    for name in base.plan.names:
-        if meaning.get(("", name)) != base.meaning.get(("", name)):
+    for name in base.plan.names if WORKBOOK in changed else ():
+        if meaning.get(("", name)) != base.meaning[0].get(("", name)):
             return f"name {name} is {meaning.get(('', name))!r:.80}"
     return ""
 
 
-def _changed_sheets(base: Base, parts: Mapping[str, bytes]) -> list[str] | None:
-    """Return the titles of the sheets that differ; None when more than sheets does."""
-    changed = [name for name in base.parts.keys() | parts.keys()
-               if not WITHOUT_MEANING.match(name) and base.parts.get(name) != parts.get(name)]
-    titles = [base.title_of(name) for name in changed]
-    return None if None in titles else [title for title in titles if title]
+def _what_counts(base: Base, parts: Mapping[str, bytes], wanted: Collection[str]) -> dict[str, bytes]:
+    """Return the parts that are to be read again: no sheets that nobody wants, nor names as they were."""
+    found = {name: data for name, data in parts.items() if name in wanted or base.title_of(name) is None}
+    if parts.get(WORKBOOK) == base.parts[WORKBOOK]:
+        found[WORKBOOK] = NAMES.sub(b"", found[WORKBOOK])
+    return found
 
 
 def _same(one: Any, other: Any) -> bool:
