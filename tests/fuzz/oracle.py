@@ -113,8 +113,11 @@ def _held(book: openpyxl.Workbook) -> Held:
     return found
 
 
-def fault_of(base: Base, data: bytes, outcome: Outcome) -> str:
-    """Return what is wrong with what came of a file, "" when nothing is."""
+def fault_of(base: Base, data: bytes, outcome: Outcome) -> str | None:
+    """Return what is wrong with what came of a file, "" when nothing is.
+
+    None where it is called clean and the other reader can make nothing of it.
+    """
     report = outcome.report
     ours = [finding.found for finding in report.findings if finding.code == "TOOL01"]
     if ours:
@@ -129,22 +132,23 @@ def fault_of(base: Base, data: bytes, outcome: Outcome) -> str:
     return _wrong_pass(base, data, outcome)
 
 
-def _wrong_pass(base: Base, data: bytes, outcome: Outcome) -> str:
+def _wrong_pass(base: Base, data: bytes, outcome: Outcome) -> str | None:
     """Return what a file called clean holds that its original does not."""
     try:
         parts = members_of(data)
-        changed = [name for name, was in base.parts.items()
-                   if parts.get(name) != was and not WITHOUT_MEANING.match(name)]
-        if not changed:  # what was added is nothing to the other reader: it goes where the others lead
-            return ""
-        titles = [title for name in changed if (title := base.title_of(name))]
-        only = titles if len(titles) == len(changed) else None
-        meaning, stored = read_meaning(
-            _what_counts(base, parts, changed if only else parts),
-            stored=not BESIDE_SHEETS.issuperset(changed),
-        )
-    except Exception:  # the other reader makes nothing of it, so it says nothing against it
+    except Exception:  # whatever the other reader fails with, it says nothing against it
+        return None
+    changed = [name for name, was in base.parts.items()
+               if parts.get(name) != was and not WITHOUT_MEANING.match(name)]
+    if not changed:  # what was added is nothing to the other reader: it goes where the others lead
         return ""
+    titles = [title for name in changed if (title := base.title_of(name))]
+    only = titles if len(titles) == len(changed) else None
+    wanted = _what_counts(base, parts, changed if only else parts)
+    try:
+        meaning, stored = read_meaning(wanted, stored=not BESIDE_SHEETS.issuperset(changed))
+    except Exception:  # as above
+        return None
     entries = {} if outcome.contents is None else dict(
         zip((cell.name for cell in base.plan.cells if cell.is_input), outcome.contents.entries, strict=True)
     )
@@ -181,7 +185,7 @@ def _wrong_pass(base: Base, data: bytes, outcome: Outcome) -> str:
 def _what_counts(base: Base, parts: Mapping[str, bytes], wanted: Collection[str]) -> dict[str, bytes]:
     """Return the parts that are to be read again: no sheets that nobody wants, nor names as they were."""
     found = {name: data for name, data in parts.items() if name in wanted or base.title_of(name) is None}
-    if parts.get(WORKBOOK) == base.parts[WORKBOOK]:
+    if found.get(WORKBOOK) == base.parts[WORKBOOK]:
         found[WORKBOOK] = NAMES.sub(b"", found[WORKBOOK])
     return found
 

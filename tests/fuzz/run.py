@@ -84,6 +84,7 @@ class Tally:
     files: int = 0
     codes: Counter[str] = field(default_factory=Counter)
     clean: int = 0
+    unread: int = 0
     faults: list[str] = field(default_factory=list)
     slowest: float = 0.0
 
@@ -151,8 +152,9 @@ class _Judge:
         self.tally.codes.update({finding.code for finding in found})
         self.tally.clean += not any(f.severity is not Severity.INFORMATION for f in found)
         faults = [f.found for f in found if "seconds to read" in f.found or "of memory" in f.found]
-        if fault := fault_of(base_of(seed), data, outcome):
-            faults.append(fault)
+        fault = fault_of(base_of(seed), data, outcome)
+        self.tally.unread += fault is None
+        faults += [fault] if fault else []
         self.say([f"{level} {seed}: {words}" for words in faults])
         number = self._portion(seed)
         self.found.setdefault(number, []).append(outcome.report)
@@ -191,7 +193,8 @@ def told_of(tally: Tally, first: int) -> str:
     codes = ", ".join(f"{code} {count}" for code, count in sorted(tally.codes.items()))
     lines = [
         f"{tally.files} files, seeds {first} to {first + tally.files - 1}: {len(tally.faults)} faults; "
-        f"{tally.clean} called clean, and every one of these read the same by another reader",
+        f"{tally.clean} called clean, {tally.unread} of which another reader cannot read, and all others "
+        "read the same by it",
         f"largest worker {memory:.0f} MB, slowest portion {tally.slowest:.1f} s",
         f"files with a finding: {codes}", *tally.faults,
     ]
