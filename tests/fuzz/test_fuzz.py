@@ -9,6 +9,7 @@ import pytest
 
 from tests.fuzz.members import packed, unpacked
 from tests.fuzz.oracle import fault_of, live_in_reports
+from tests.fuzz.packing import Packing
 from tests.fuzz.run import LEVELS, base_of, level_of, run, spoilt, told_of
 from validators.batch import Outcome, check_together
 from validators.findings import BatchReport, Finding, Place, Severity
@@ -67,6 +68,13 @@ def test_a_seed_is_one_file(level):
     assert spoilt(7, level) != spoilt(8, level)
 
 
+def test_what_is_packed_at_once_is_what_is_packed():
+    """By the standard library's reader, which looks at sizes and sums."""
+    parts = unpacked(base_of(0).data) | {"new.xml": b"<x/>", "\u00fc.xml": b""}
+    packing = Packing(unpacked(base_of(0).data))
+    assert unpacked(packing.packed(parts)) == unpacked(packing.packed(parts, frozenset(parts))) == parts
+
+
 def test_all_levels_have_their_turn():
     assert {level_of(seed) for seed in range(40)} == set(LEVELS)
 
@@ -97,6 +105,11 @@ def test_the_base_has_no_fault(clean):
 def test_a_change_called_clean_is_told(clean, pattern, new, words):
     """The file is changed, and what came of the unchanged one is said of it."""
     assert words in fault_of(base_of(0), changed(pattern, new), clean)
+
+
+def test_what_the_other_reader_cannot_read_is_counted_apart(clean):
+    assert fault_of(base_of(0), changed(rb"<sheetData>", b"<sheetData><"), clean) is None
+    assert fault_of(base_of(0), b"", clean) is None
 
 
 def test_an_entry_misread_is_told(clean):
