@@ -18,7 +18,7 @@ from functools import cached_property
 from typing import Any
 
 import openpyxl
-from openpyxl.utils.datetime import to_excel
+from openpyxl.utils.datetime import from_excel, to_excel
 
 from sheetgen.plan import Plan
 from validators.batch import Outcome
@@ -161,7 +161,7 @@ def _wrong_pass(base: Base, data: bytes, outcome: Outcome) -> str | None:
         held, was, told = meaning.get(place), base.meaning[0].get(place), entries.get(cell.name)
         if not _same(held, was):
             typed = True
-            if not _same(held, told):
+            if not _same(held, told) and not _same_day(held, told):
                 return f"{cell.sheet}!{cell.address} holds {held!r:.80}, read as {told!r:.80}"
     for cell in cells:
         place = (cell.sheet, cell.address)
@@ -197,11 +197,23 @@ def _same(one: Any, other: Any) -> bool:
         return math.isclose(one, other, rel_tol=1e-9, abs_tol=1e-12)
     if one in (None, "") and other in (None, ""):
         return True
+    if isinstance(other, datetime | time | timedelta) and isinstance(one, int | float):
+        one, other = other, one
     if isinstance(one, datetime | time | timedelta) and isinstance(other, int | float):
         return math.isclose(to_excel(one), other, rel_tol=1e-9, abs_tol=1e-6)  # a number in another format
     if isinstance(one, datetime):
         return str(one)[:10] == str(other)[:10]
     return str(one).strip()[:LONGEST_HELD].split() == str(other).strip()[:LONGEST_HELD].split()
+
+
+def _same_day(held: Any, told: Any) -> bool:
+    """Return whether a number that is not shown as a date is the day that an entry was read as."""
+    if not isinstance(held, int | float) or not isinstance(told, str):
+        return False
+    try:
+        return str(from_excel(held))[:10] == told
+    except (ValueError, OverflowError):
+        return False
 
 
 def _same_formula(one: Any, other: Any, sheet: str) -> bool:

@@ -19,10 +19,11 @@ FILES = 48
 
 
 def changed(pattern: bytes, new: bytes) -> bytes:
-    """Return the base with the first match of a pattern replaced in the first sheet that has one."""
+    """Return the base with the first match of a pattern replaced in the first part that has one."""
     parts = unpacked(base_of(0).data)
+    told = re.compile(r"xl/(?:worksheets/sheet\d+|workbook|styles)\.xml")
     for name, data in parts.items():
-        if re.fullmatch(r"xl/worksheets/sheet\d+\.xml|xl/workbook\.xml", name) and re.search(pattern, data):
+        if told.fullmatch(name) and re.search(pattern, data):
             parts[name] = re.sub(pattern, new, data, count=1)
             return packed(parts)
     raise AssertionError(pattern)
@@ -38,6 +39,8 @@ def in_capitals(name: str) -> bytes:
 CASES = {
     "a date without a text": (lambda: changed(rb'<c (r="B\d+" s="\d+")/>', rb'<c \1 t="d"><v></v></c>'), []),
     "a part named in capitals": (lambda: in_capitals("xl/charts/chart2.xml"), ["FILE05"]),
+    "no format of numbers, so that a date is a number to the other reader": (
+        lambda: changed(rb"<numFmts.*</numFmts>", b""), []),
     "a stored floor that is no floor": (
         lambda: changed(rb"(<f>0-open_limit</f>)<v>[^<]*</v>", rb"\1<v>3.5</v>"), ["CALC02"]),
 }
