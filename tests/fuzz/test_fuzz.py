@@ -41,6 +41,8 @@ CASES = {
     "a part named in capitals": (lambda: in_capitals("xl/charts/chart2.xml"), ["FILE05"]),
     "no format of numbers, so that a date is a number to the other reader": (
         lambda: changed(rb"<numFmts.*</numFmts>", b""), []),
+    "a row moved behind the others, where some programs drop it": (
+        lambda: changed(rb'(?s)(<row r="9"[^>]*[^/]>.*?</row>)(.*)(</sheetData>)', rb"\2\1\3"), ["FILE05"]),
     "a stored floor that is no floor": (
         lambda: changed(rb"(<f>0-open_limit</f>)<v>[^<]*</v>", rb"\1<v>3.5</v>"), ["CALC02"]),
 }
