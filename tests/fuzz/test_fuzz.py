@@ -115,6 +115,10 @@ def test_a_change_called_clean_is_told(clean, pattern, new, words):
 def test_what_the_other_reader_cannot_read_is_counted_apart(clean):
     assert fault_of(base_of(0), changed(rb"<sheetData>", b"<sheetData><"), clean) is None
     assert fault_of(base_of(0), b"", clean) is None
+    blank, result = rb'<c r="D5" s="32"/>', rb"(</f>)<v>[1-9][0-9.]+</v>"
+    no_date = rb'<c r="D5" s="32" t="d"><v>none</v></c>'
+    assert fault_of(base_of(0), changed(blank, no_date), clean) == ""
+    assert fault_of(base_of(0), changed(result, rb"\1<v>none</v>"), clean) is None
 
 
 def test_an_entry_misread_is_told(clean):
