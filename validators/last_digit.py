@@ -94,7 +94,16 @@ class MovedCopies:
         return self.recomputer.reference(self.entries)
 
     def decide(self, cell: PlannedCell, by_sheet: object, by_core: object) -> bool:
-        """Return whether a formula cell's value and the core's differ by nothing but those last digits."""
+        """Return whether a formula cell's value and the core's differ by nothing but those last digits.
+
+        Never those of a floor or ceiling, which the core does not state: it is what was typed, or a
+        constant. Nor do they make a text of what is a number or nothing.
+        """
         plan = self.recomputer.plan
+        entry = plan.catalogue.entries.get(cell.key)
+        if entry is not None and entry.measure and isinstance(by_sheet, str) and by_sheet:
+            return False
+        if cell.name and cell.name not in self.by_core:
+            return False
         found = self.by_core[cell.name] if cell.name else repeated(plan, cell, self.entries, self.by_core)
         return decided(by_sheet, by_core, found)

@@ -43,6 +43,8 @@ class FixedCells:
         Results that the reference core states as well.
     formulas : list of tuple
         Key, cell and formula without its equals sign, of every formula cell.
+    only_formulas : list of tuple
+        Those of them that the core does not state: cells without a name, and floors and ceilings.
     prints : list of tuple
         Key and cell of every printed cell.
     floors : dict of str to float
@@ -61,6 +63,8 @@ class FixedCells:
         ]
         self.computed = [cell for cell in self.results if not cell.key.endswith(PLUMBING)]
         self.formulas = [(cell_key(cell), cell, cell.formula[1:]) for cell in self.formula_cells]
+        stated = {cell.name for cell in self.computed}
+        self.only_formulas = [told for told in self.formulas if told[1].name not in stated]
         self.prints = [(cell_key(cell), cell) for cell in self.printed_cells]
         self.floors = {
             cell_key(cell): entries[cell.key].floor if cell.key in entries else 0.0

@@ -168,7 +168,8 @@ class CellReader:
         ------
         UnreadableFile
             FILE04 when a formula reaches out of the workbook; FILE05 when a cell stands twice, in
-            an unusual place or far outside, or when there are too many.
+            an unusual place or far outside, or when there are too many; when rows or cells are not in
+            order, of which some programs drop the late ones.
         """
         row_tag = f"{self._namespace}row"
         limits, used = self._tables.limits, self._tables.used
@@ -177,7 +178,9 @@ class CellReader:
             text = row.get("r", str(number + 1))
             if row.tag != row_tag or not ROW_NUMBER.fullmatch(text):
                 raise unsafe(f"a row without a proper number in sheet {quoted(self._title)}")
-            number = int(text)
+            before, number = number, int(text)
+            if number <= before:
+                raise unsafe(f"rows that are not in order, {before} and {text} of {quoted(self._title)}")
             used.cells += len(row)
             if used.cells > limits.cells:
                 raise unsafe("far too many cells", f"at most {limits.cells} cells", TAKE_OUT)
@@ -190,8 +193,12 @@ class CellReader:
         """Read rows that are written plainly; False, with nothing read, where only the parser may."""
         used, limits, known = self._tables.used, self._tables.limits, self._tables.known.rows
         cells, texts, before = self.cells, self._tables.texts, used.cells
+        last = 0
         try:
             for number, form, text in read_rows(rows):
+                if int(number) <= last:
+                    raise NotPlain
+                last = int(number)
                 if form is not None:
                     self.row_formats[int(number)] = self._tables.format(form, self._title, f"row {number}")
                 row = known.get(text)
@@ -218,10 +225,13 @@ class CellReader:
         cells: dict[str, ReturnedCell] = {}
         wanted: list[tuple[int, Sequence[str]]] = []
         depends = False
+        before = 0
         for told in read_cells(text):
             whole, column, row, _, kind, _, content, *_ = told
-            if row != number or COLUMNS.get(column, last_column + 1) > last_column or column + row in cells:
+            at = COLUMNS.get(column, last_column + 1)
+            if row != number or not before < at <= last_column:
                 raise NotPlain
+            before = at
             cell = known.cells.get(whole)
             if cell is None:
                 cell = self._plain(told)
@@ -229,8 +239,8 @@ class CellReader:
                     known.remember_cell(whole, cell)
             cells[column + row] = cell
             if kind == "s" and INDEX.fullmatch(content[1:]):
-                at = int(content[1:])
-                wanted.append((at, texts[at:at + 1]))
+                shared = int(content[1:])
+                wanted.append((shared, texts[shared:shared + 1]))
             depends = depends or kind == "d"
         found = KnownRow(number, cells, tuple(wanted))
         if not depends:
@@ -282,7 +292,7 @@ class CellReader:
             if element.tag != cell_tag:
                 refuse_cells_inside(element, self._namespace, self._title)
                 continue
-            address = element.get("r")
+            address, before = element.get("r"), column
             if address is None:
                 column += 1
                 address = f"{get_column_letter(column)}{text}"
@@ -294,6 +304,8 @@ class CellReader:
                 raise too_far(f"a cell {quoted(self._title)} {address}", limits)
             if address in cells:
                 raise unsafe(f"a cell that is there twice, {quoted(self._title)} {address}")
+            if column <= before:
+                raise unsafe(f"cells that are not in order, {quoted(self._title)} {address}")
             children = len(element)
             if children == 0:
                 content = None

@@ -9,7 +9,7 @@ from copy import deepcopy
 
 from lxml import etree
 
-from tests.fuzz.members import Parts
+from tests.fuzz.members import Parts, one_of
 
 TAG = re.compile(rb"<[^<>]+>")
 SHEET = re.compile(r"xl/worksheets/sheet\d+\.xml")
@@ -41,10 +41,14 @@ def spoilt_structure(parts: Parts, chance: random.Random) -> Parts:
     """Return parts of which one has its markup changed, mostly so that it is still well-formed."""
     mixed = dict(parts)
     for _ in range(chance.choice((1, 1, 1, 3))):
-        name = chance.choice([name for name in mixed if name.endswith((".xml", ".rels"))])
-        change = _as_text if chance.random() < 0.3 else _as_tree
-        mixed[name] = change(mixed[name], chance)
+        name = one_of([name for name in mixed if name.endswith((".xml", ".rels"))], chance)
+        mixed[name] = spoilt_part(mixed[name], chance)
     return mixed
+
+
+def spoilt_part(data: bytes, chance: random.Random) -> bytes:
+    """Return a part with one thing changed in its markup."""
+    return (_as_text if chance.random() < 0.3 else _as_tree)(data, chance)
 
 
 def _as_text(data: bytes, chance: random.Random) -> bytes:
@@ -77,8 +81,8 @@ def _somewhere(root: etree._Element, chance: random.Random) -> etree._Element:
     element = root
     if chance.random() < 0.5:
         for _ in range(chance.randrange(4)):
-            if len(element):
-                element = chance.choice(list(element))
+            if inside := list(element.iterchildren(etree.Element)):
+                element = chance.choice(inside)
         return element
     return chance.choice(list(root.iter(etree.Element)))
 

@@ -10,8 +10,9 @@ from dataclasses import dataclass, field
 from functools import cache
 
 from tests.fuzz.markup import spoilt_cells, spoilt_structure
-from tests.fuzz.members import Parts, packed, spoilt_bytes, spoilt_members, unpacked
+from tests.fuzz.members import STORED_SHARE, spoilt_bytes, spoilt_members, unpacked
 from tests.fuzz.oracle import Base, fault_of, live_in_reports
+from tests.fuzz.packing import Packing
 from tests.returned.workbooks import engine
 from validators.batch import Outcome
 from validators.ceilings import Ceilings, RunLimits
@@ -20,15 +21,15 @@ from validators.pile import Piece
 from validators.workers import check_in_workers
 
 LEVELS = ("bytes", "members", "structure", "cells")
-TURNS = ("bytes",) * 11 + ("members",) * 4 + ("structure",) * 3 + ("cells",) * 2
+TURNS = (("bytes",) * 9 + ("members",) * 2 + ("structure",) + ("cells",)) * 3 + ("members",)
 """Most files are spoilt where it costs least to see that they are."""
 
 BASES = ("twin", "three")
 IN_A_ROW = 3200
 """So many seeds spoil one workbook, before the next has its turn."""
 
-PORTION = 32
-REPORT_EACH = 20
+PORTION = 128
+REPORT_EACH = 10
 """Every so many portions are made into reports of all kinds, too."""
 
 CEILINGS = Ceilings(memory_bytes=2_000_000_000, seconds=30.0)
@@ -47,13 +48,14 @@ def _base(name: str) -> Base:
 
 
 @cache
-def _parts(name: str) -> Parts:
-    return unpacked(_base(name).data)
+def _packing(name: str) -> Packing:
+    return Packing(unpacked(_base(name).data))
 
 
 @cache
-def _quick(name: str) -> bytes:
-    return packed(_parts(name))
+def _whole(name: str, *, plain: bool) -> bytes:
+    parts = _packing(name).parts
+    return _packing(name).packed(parts, frozenset(parts if plain else ()))
 
 
 def level_of(seed: int, turns: Sequence[str] = TURNS) -> str:
@@ -65,12 +67,14 @@ def spoilt(seed: int, level: str = "") -> bytes:
     """Return a spoilt workbook, the same for the same seed."""
     base, level = base_of(seed), level or level_of(seed)
     chance = random.Random(f"{level} {seed}")
-    parts = _parts(base.name)
+    packing = _packing(base.name)
     if level == "bytes":
-        return spoilt_bytes(_quick(base.name), chance)
+        return spoilt_bytes(_whole(base.name, plain=chance.random() < 1 - STORED_SHARE), chance)
     if level == "members":
-        return spoilt_members(parts, chance)
-    return packed((spoilt_structure if level == "structure" else spoilt_cells)(parts, chance))
+        return spoilt_members(packing.parts, chance, packing.packed)
+    plain = chance.random() < STORED_SHARE
+    parts = (spoilt_structure if level == "structure" else spoilt_cells)(packing.parts, chance)
+    return packing.packed(parts, frozenset(parts if plain else ()))
 
 
 @dataclass
@@ -80,6 +84,7 @@ class Tally:
     files: int = 0
     codes: Counter[str] = field(default_factory=Counter)
     clean: int = 0
+    unread: int = 0
     faults: list[str] = field(default_factory=list)
     slowest: float = 0.0
 
@@ -147,8 +152,9 @@ class _Judge:
         self.tally.codes.update({finding.code for finding in found})
         self.tally.clean += not any(f.severity is not Severity.INFORMATION for f in found)
         faults = [f.found for f in found if "seconds to read" in f.found or "of memory" in f.found]
-        if fault := fault_of(base_of(seed), data, outcome):
-            faults.append(fault)
+        fault = fault_of(base_of(seed), data, outcome)
+        self.tally.unread += fault is None
+        faults += [fault] if fault else []
         self.say([f"{level} {seed}: {words}" for words in faults])
         number = self._portion(seed)
         self.found.setdefault(number, []).append(outcome.report)
@@ -187,7 +193,8 @@ def told_of(tally: Tally, first: int) -> str:
     codes = ", ".join(f"{code} {count}" for code, count in sorted(tally.codes.items()))
     lines = [
         f"{tally.files} files, seeds {first} to {first + tally.files - 1}: {len(tally.faults)} faults; "
-        f"{tally.clean} called clean, and every one of these read the same by another reader",
+        f"{tally.clean} called clean, {tally.unread} of which another reader cannot read, and all others "
+        "read the same by it",
         f"largest worker {memory:.0f} MB, slowest portion {tally.slowest:.1f} s",
         f"files with a finding: {codes}", *tally.faults,
     ]

@@ -523,21 +523,21 @@ def test_a_formula_that_nobody_could_write_is_still_read(read_cells, formula):
     cells = read_cells(
         f'<row r="2"><c r="A2"><f t="shared" si="0">{formula}</f></c>'
         f'<c r="B2"><f t="shared" si="0"/></c><c r="C2"><f t="shared" si="7"/></c></row>'
-        '<row r="1"><c r="A1"><f t="shared" si="0"/></c></row>'
+        '<row r="3"><c r="A3"><f t="shared" si="0"/></c></row>'
     )
     assert cells["A2"].formula == formula
     assert isinstance(cells["B2"].formula, str)
     assert cells["C2"].formula == ""
-    assert isinstance(cells["A1"].formula, str)
+    assert isinstance(cells["A3"].formula, str)
 
 
 def test_a_shared_formula_moved_off_the_sheet_has_no_text(read_cells):
-    """There is no cell above the first row."""
+    """There is no cell before the first column."""
     cells = read_cells(
-        '<row r="2"><c r="A2"><f t="shared" si="0">B1</f></c></row>'
-        '<row r="1"><c r="A1"><f t="shared" si="0"/></c></row>'
+        '<row r="1"><c r="B1"><f t="shared" si="0">A2</f></c></row>'
+        '<row r="2"><c r="A2"><f t="shared" si="0"/></c></row>'
     )
-    assert cells["A1"].formula == ""
+    assert cells["A2"].formula == ""
 
 
 def test_a_shared_formula_with_a_second_text(refused, read_cells):
@@ -700,8 +700,11 @@ CELL = '<c r="{}"><v>1</v></c>'
     ("sheet", "found"),
     [
         ('<sheetData><row r="1">' + CELL.format("A1") * 2 + "</row></sheetData>", "twice"),
-        ('<sheetData><row r="1">' + CELL.format("A1") + '</row><row r="1">' + CELL.format("A1")
-         + "</row></sheetData>", "twice"),
+        ('<sheetData><row r="1">' + CELL.format("A1") + '</row><row r="1">' + CELL.format("B1")
+         + "</row></sheetData>", "rows that are not in order"),
+        ('<sheetData><row r="2"/><row r="1">' + CELL.format("A1") + "</row></sheetData>", "not in order"),
+        ('<sheetData><row r="1">' + CELL.format("B1") + CELL.format("A1") + "</row></sheetData>",
+         "cells that are not in order"),
         ('<sheetData><row r="1">' + CELL.format("A2") + "</row></sheetData>", "in row 1"),
         ('<sheetData><row r="1">' + CELL.format("a1") + "</row></sheetData>", "in row 1"),
         ('<sheetData><row r="1">' + CELL.format("$A$1") + "</row></sheetData>", "in row 1"),

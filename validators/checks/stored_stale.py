@@ -60,13 +60,11 @@ def _stale(sheet: Checked) -> Iterator[tuple[PlannedCell, ReturnedCell, Shown]]:
         by_formula = not isinstance(again, ErrorValue) and agrees(stored, again, floor)
         if not by_formula and not agrees(stored, value, floor):
             yield cell, held, value
-    for key, cell, _ in sheet.recompute.fixed.formulas:
-        if cell.name:
-            continue
+    for key, cell, _ in sheet.recompute.fixed.only_formulas:
         held, again = cells[key], recalculated.get(key)
         if held is None or held.kind == "blank" or _is_same(held, again) or key in altered:
             continue
-        if doubtful and sheet.recompute.dependence.cells_in(cell.formula) & doubtful:
+        if key in doubtful or (doubtful and sheet.recompute.dependence.cells_in(cell.formula) & doubtful):
             continue
         if not isinstance(again, ErrorValue) and not agrees(_stored(held), again, floors[key]):
             yield cell, held, again
