@@ -323,13 +323,13 @@ def work(
     with suppress(EOFError, OSError):
         while True:
             _end_after(idle)
-            pieces = pipe.recv()
 
             def step() -> None:
                 _end_after(limits.ceilings.seconds * STARVED + GRACE)
                 pipe.send((STEP, None))
 
             try:
+                pieces = pipe.recv()
                 outcomes = check_together(pieces, workbook, issued, step=step)
             except MemoryError:
                 pipe.send((NO_MEMORY, None))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
 import signal
 import subprocess
@@ -190,3 +191,28 @@ def test_every_limit_stands_on_the_page(table, kind):
     page = PAGE.read_text("utf-8")
     for name in limit_names(kind):
         assert f"| {table} | `{name}` | {getattr(kind(), name):,} |" in page
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="workers are forked")
+def test_a_worker_that_cannot_even_take_its_files_up_says_so(capfd):
+    """The files are then tried one by one; nothing is printed."""
+    ours, theirs = multiprocessing.Pipe()
+
+    class Narrow:
+        """A pipe whose messages are too large for the memory that is left."""
+
+        def recv(self):
+            raise MemoryError
+
+        def send(self, message):
+            theirs.send(message)
+
+    worker = multiprocessing.get_context("fork").Process(
+        target=workers.work, args=(Narrow(), RunLimits(), None, set())
+    )
+    worker.start()
+    assert ours.poll(30)
+    assert ours.recv() == (workers.NO_MEMORY, None)
+    worker.join(30)
+    assert worker.exitcode == 0
+    assert capfd.readouterr().err == ""
