@@ -28,7 +28,7 @@ def chart(book: Any, plan: Plan, cell: PlannedCell) -> Any:
     cell : PlannedCell
         Its key is the quantity drawn, its label the quantity that it is drawn over.
     """
-    over, drawn, family = *(plan.catalogue.entries[key] for key in (cell.label, cell.key)), plan.build.family
+    over, drawn = plan.catalogue.entries[cell.label], plan.catalogue.entries[cell.key]
     colours, small = look()["colours"], look()["sizes"]["small"]
     font = {"name": look()["font"], "size": small, "color": colours["ink"], "bold": False}
     line = {"color": colours["line"], "width": 0.75}
@@ -61,7 +61,7 @@ def chart(book: Any, plan: Plan, cell: PlannedCell) -> Any:
     made.add_series({"name": FOOT, "categories": foot, "values": foot, "line": {"none": True},
                      "marker": {"type": "none"}})
     for put, entry in ((made.set_x_axis, over), (made.set_y_axis, drawn)):
-        decimals = number_format(entry, plan.catalogue, family).split("_")[0]
+        decimals = number_format(entry, plan.catalogue, plan.build.family).split("_")[0]
         put({
             "name": f"{entry.label}, {plan.unit(entry.key)}", "name_font": font, "num_font": font,
             "num_format": f'[=0]0;[<={FOOT_MOST}]"";{decimals}',

@@ -28,7 +28,8 @@ class LaidOut(NamedTuple):
 
 def keeping_of(layout: Layout, family: str, left_out: Sequence[str], version: int) -> Keeping:
     """Return where the plan of a layout and family is kept."""
-    return Keeping("plan", digest_of([edition(), repr(layout), family, repr(tuple(left_out)), str(version)]))
+    key = digest_of([edition(), repr(layout), family, repr(tuple(left_out)), str(version)])
+    return Keeping("plan", key, edition())
 
 
 def to_data(found: LaidOut) -> dict[str, Any]:

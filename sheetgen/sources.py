@@ -63,7 +63,7 @@ def parsed(path: Path) -> dict[str, Any]:
 @cache
 def _templates() -> Mapping[str, Mapping[str, Any]]:
     """Return what all templates say, by path; nothing if one has a fault, which is told when it is read."""
-    keeping = Keeping("templates", edition())
+    keeping = Keeping("templates", edition(), edition())
     told: dict[str, dict[str, Any]] | None = keeping.load()
     if told is not None:
         return told

@@ -20,7 +20,8 @@ from typing import Any
 
 LARGEST_FILE = 40_000_000
 MOST_OF_A_KIND = 24
-"""So many files of one kind are kept: an odd engine more costs a little time, not a full disk."""
+"""So many files of one kind are kept: an odd engine more costs a little time, not a full disk. Those of
+another edition of the program make room first."""
 
 UNUSED_SECONDS = 30 * 86_400
 """A file that was not used for so long makes room for another."""
@@ -87,12 +88,15 @@ class Keeping:
         What it holds; files of a kind are counted.
     key : str
         Digest of all that it was made from.
+    edition : str
+        Digest of the program that made it: files of another make room first.
     """
 
-    def __init__(self, kind: str, key: str) -> None:
+    def __init__(self, kind: str, key: str, edition: str) -> None:
         folder = cache_folder()
         self._kind, self._key = kind, key
-        self._path = None if folder is None else folder / f"{kind}-{key[:32]}.json"
+        self._ours = f"{kind}-{edition[:8]}-"
+        self._path = None if folder is None else folder / f"{self._ours}{key[:32]}.json"
 
     def load(self) -> Any:
         """Return what is kept, None when there is nothing that can be believed."""
@@ -130,8 +134,9 @@ class Keeping:
         others = [path for path in self._path.parent.glob(f"{self._kind}-*.json") if path != self._path]
         if len(others) < MOST_OF_A_KIND:
             return True
-        oldest = min(others, key=lambda path: path.stat().st_mtime)
-        if time.time() - oldest.stat().st_mtime < UNUSED_SECONDS:
+        foreign = [path for path in others if not path.name.startswith(self._ours)]
+        oldest = min(foreign or others, key=lambda path: path.stat().st_mtime)
+        if not foreign and time.time() - oldest.stat().st_mtime < UNUSED_SECONDS:
             return False
         oldest.unlink(missing_ok=True)
         return True

@@ -22,6 +22,7 @@ from typing import Any
 
 import numpy as np
 
+from sheetgen.sources import edition
 from sheetgen.user_cache import Keeping, cache_folder, digest_of
 from validators.bulk_calls import Function
 from validators.cell_values import (
@@ -157,7 +158,7 @@ def compile_known(
     RecalculationError
         As `compile_sheet`.
     """
-    keeping = Keeping("formulas", digest_of([known_as, repr(_versions()), str(FORMAT)]))
+    keeping = Keeping("formulas", digest_of([known_as, repr(_versions()), str(FORMAT)]), edition())
     kept = from_data(keeping.load())
     if kept is not None:
         return Replay(kept, _library())

@@ -131,27 +131,38 @@ def test_templates_that_are_kept_say_what_the_files_say(folder):
 def test_no_more_is_kept_than_there_is_room_for(folder, monkeypatch):
     monkeypatch.setattr(user_cache, "MOST_OF_A_KIND", 2)
     for key in ("a" * 64, "b" * 64, "c" * 64):
-        Keeping("plan", key).save([key])
-    assert [Keeping("plan", key * 64).load() is not None for key in "abc"] == [True, True, False]
+        Keeping("plan", key, "e" * 64).save([key])
+    assert [Keeping("plan", key * 64, "e" * 64).load() is not None for key in "abc"] == [True, True, False]
     old = time.time() - user_cache.UNUSED_SECONDS - 10
-    os.utime(next(folder.glob("plan-a*")), (old, old))
-    Keeping("plan", "c" * 64).save(["c"])
-    assert [Keeping("plan", key * 64).load() is not None for key in "abc"] == [False, True, True]
+    os.utime(next(folder.glob("plan-*-a*")), (old, old))
+    Keeping("plan", "c" * 64, "e" * 64).save(["c"])
+    assert [Keeping("plan", key * 64, "e" * 64).load() is not None for key in "abc"] == [False, True, True]
+
+
+def test_files_of_another_edition_make_room_at_once(folder, monkeypatch):
+    monkeypatch.setattr(user_cache, "MOST_OF_A_KIND", 2)
+    for key, edition_of in (("a", "1"), ("b", "2")):
+        Keeping("plan", key * 64, edition_of * 64).save([key])
+    Keeping("plan", "c" * 64, "2" * 64).save(["c"])
+    held = [Keeping("plan", k * 64, e * 64).load() is not None for k, e in ("a1", "b2", "c2")]
+    assert held == [False, True, True]
+    Keeping("plan", "d" * 64, "2" * 64).save(["d"])
+    assert Keeping("plan", "d" * 64, "2" * 64).load() is None
 
 
 def test_what_is_used_counts_as_used(folder):
-    Keeping("plan", "a" * 64).save([1])
+    Keeping("plan", "a" * 64, "e" * 64).save([1])
     path = one_file(folder)
     old = time.time() - user_cache.UNUSED_SECONDS - 10
     os.utime(path, (old, old))
-    assert Keeping("plan", "a" * 64).load() == [1]
+    assert Keeping("plan", "a" * 64, "e" * 64).load() == [1]
     assert time.time() - path.stat().st_mtime < 60
 
 
 def test_nothing_is_kept_where_nothing_may_be(tmp_path, monkeypatch):
     monkeypatch.setenv("BORELEDGER_CACHE", "")
-    Keeping("plan", "a" * 64).save([1])
-    assert Keeping("plan", "a" * 64).load() is None
+    Keeping("plan", "a" * 64, "e" * 64).save([1])
+    assert Keeping("plan", "a" * 64, "e" * 64).load() is None
     (tmp_path / "file").write_text("in the way")
     monkeypatch.setenv("BORELEDGER_CACHE", str(tmp_path / "file" / "cache"))
     good = planned()
