@@ -41,6 +41,7 @@ FUNCTIONS: dict[str, tuple[int, int]] = {
     "COUNTBLANK": (1, 1),
     "DEGREES": (1, 1),
     "EXP": (1, 1),
+    "HYPERLINK": (2, 2),
     "IF": (3, 3),
     "INDEX": (2, 3),
     "ISNUMBER": (1, 1),

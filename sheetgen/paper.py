@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 
 from sheetgen.catalogue import Catalogue, Entry
+from sheetgen.gaps import LISTED
 from sheetgen.layout import materials
 from sheetgen.look import VERDICTS, look, properties
 from sheetgen.planned import Band, PlannedCell, PlannedSheet, column_letters
@@ -75,6 +76,8 @@ def row_heights(
     heights = [0.0] * sheet.rows
     tall: list[tuple[PlannedCell, float]] = []
     for cell in cells:
+        if cell.role == "gap_head" or cell.role in LISTED:
+            continue  # far right, beside rows of any height
         need = base.get(cell.role, small.get(cell.role, points["row"]))
         if cell.role == "input":
             entry = catalogue.entries[cell.key]

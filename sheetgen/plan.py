@@ -159,6 +159,8 @@ def _laid_out(templates: Iterable[Template], names: Names, shapes: Shapes) -> La
     defined: dict[str, tuple[str, tuple[int, int], tuple[int, int]]] = {
         name: (cell.sheet, (cell.row, cell.column), (cell.row, cell.column)) for name, cell in placed.items()
     }
+    for grid in grids:
+        defined.update(grid.ranges)
     resolved = tuple(
         _resolve(cell, names, defined, placed, stage_inputs) if cell.formula else cell for cell in cells
     )

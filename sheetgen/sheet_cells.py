@@ -24,6 +24,7 @@ class SheetCells:
         self.template, self.names, self.shapes = template, names, shapes
         self.build, self.catalogue, self.words = names.build, names.catalogue, SheetWords(names)
         self.cells: list[PlannedCell] = []
+        self.ranges: dict[str, tuple[str, tuple[int, int], tuple[int, int]]] = {}
         self.cuts: list[int] = []
         self.row, self.base, self.span, self.alone = 1, LABEL_COLUMN, 1, True
         self.label_role, self.text_end, self.crowded = "row_label", template.text_columns, False

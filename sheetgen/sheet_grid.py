@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from sheetgen.diagrams.render import alternative
 from sheetgen.errors import DefinitionError
+from sheetgen.gaps import LIST_COLUMN, LIST_HEADS, LIST_ROW, LISTED, Place, blanks, list_name, places_of
 from sheetgen.naming import element_label
 from sheetgen.planned import Band, PlannedCell, PlannedSheet
 from sheetgen.sheet_cells import LABEL_COLUMN
@@ -62,7 +63,7 @@ class SheetGrid(ListedBlocks):
                 bands = joined(bands, band)
             self.cuts.clear()
         self.put_gaps(heads)
-        columns = max(cell.column + cell.columns - 1 for cell in self.cells)
+        columns = max(c.column + c.columns - 1 for c in self.cells if c.column < LIST_COLUMN)
         return PlannedSheet(self.template, columns, bands[-1].last, tuple(bands))
 
     def put_head(self) -> None:
@@ -85,8 +86,10 @@ class SheetGrid(ListedBlocks):
         if not self.template.counted or self.template.stem == "job_card":
             return
         required: dict[str, list[PlannedCell]] = {}
+        parts: dict[str, list[PlannedCell]] = {}
         ends = [*(start for _, start in heads[1:]), len(self.cells)]
         for (title, start), end in zip(heads, ends, strict=True):
+            parts.setdefault(title, []).extend(self.cells[start:end])
             for cell in self.cells[start:end]:
                 if cell.is_input and not self.catalogue.entries[cell.key].optional:
                     required.setdefault(title, []).append(cell)
@@ -96,17 +99,45 @@ class SheetGrid(ListedBlocks):
         self.put(LABEL_COLUMN + 1, "missing", row=HEAD_ROWS, link=first,
                  formula=self.shapes.echo.replace("{value}", count))
         column = LABEL_COLUMN + 2
-        for title, cells in required.items():
+        for number, (title, cells) in enumerate(required.items(), 1):
             keys = tuple(dict.fromkeys(cell.key for cell in cells))
             self.put(column, "gap_label", value=title.partition(",")[0], row=HEAD_ROWS)
             self.put(column + 1, "gap", row=HEAD_ROWS, link=cells[0].address, index=keys,
                      formula="=" + "+".join(f"COUNTBLANK({{{key}[*]}})" for key in keys))
             self.put(column, "first_gap", row=HEAD_ROWS + 1, columns=2, index=keys,
-                     formula=first_blank({key: self.catalogue.entries[key].title for key in keys}))
+                     formula=self.first_gap(number))
+            self.list_places(number, places_of(parts[title], cells))
             column += 2
         if required:
             self.put(LABEL_COLUMN, "first_gap_label", row=HEAD_ROWS + 1,
                      formula=self.shapes.first_gap_label.replace("{value}", count))
+
+    def first_gap(self, number: int) -> str:
+        """Return the formula that leads to the first place of a block with a blank entry."""
+        text = self.shapes.first_gap
+        for word, role in zip(("places", "marks", "goals"), LISTED, strict=True):
+            text = text.replace(f"{{{word}}}", list_name(self.template.stem, role, number))
+        return text
+
+    def list_places(self, number: int, places: Sequence[Place]) -> None:
+        """Put the places of a block into the list: name, whether an entry is blank, where a link leads."""
+        everywhere: dict[str, list[PlannedCell]] = {}
+        for cell in self.cells:
+            if cell.name:
+                everywhere.setdefault(cell.key, []).append(cell)
+        if not self.ranges:
+            for column, head in enumerate(LIST_HEADS, LIST_COLUMN):
+                self.put(column, "gap_head", value=head, row=LIST_ROW)
+        first = LIST_ROW + 1 + sum(last[0] - first[0] + 1 for _, first, last in self.ranges.values()) // 3
+        for column, role in enumerate(LISTED, LIST_COLUMN):
+            area = (first, column), (first + len(places) - 1, column)
+            self.ranges[list_name(self.template.stem, role, number)] = (self.template.title, *area)
+        for row, place in enumerate(places, first):
+            counted = blanks(place, self.catalogue.entries, everywhere)
+            mark = self.shapes.gap_mark.replace("{blanks}", counted)
+            self.put(LIST_COLUMN, "gap_place", row=row, value=place.label)
+            self.put(LIST_COLUMN + 1, "gap_mark", row=row, formula=mark, index=place.names)
+            self.put(LIST_COLUMN + 2, "gap_goal", row=row, value=place.goal)
 
     def put_block(self, block: Block) -> None:
         """Put a block's title, its help and its cells; the rule under the title is as wide as they."""
@@ -274,18 +305,6 @@ class SheetGrid(ListedBlocks):
             for offset, label in enumerate(labels):
                 self.one(self.first + offset, line, {block.rows: label, **dict(line.at)}, block)
             self.row += 1
-
-
-def first_blank(titles: Mapping[str, str]) -> str:
-    """Return the formula that names the first kind of entry in which something is missing.
-
-    Examples
-    --------
-    >>> first_blank({"torque_plate": "Torque plate", "bore_reading": "Bore"})
-    '=IF(COUNTBLANK({torque_plate[*]})>0,"Torque plate",IF(COUNTBLANK({bore_reading[*]})>0,"Bore",""))'
-    """
-    steps = [f'IF(COUNTBLANK({{{key}[*]}})>0,"{title}",' for key, title in titles.items()]
-    return f'={"".join(steps)}""{")" * len(steps)}'
 
 
 def joined(bands: Sequence[Band], band: Band) -> list[Band]:

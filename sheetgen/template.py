@@ -112,6 +112,8 @@ class Shapes:
     widened: str
     pairs: str
     first_gap_label: str
+    first_gap: str
+    gap_mark: str
 
     def guard_used(self, chances: int | str) -> str:
         """Return the shape of the guard of an extreme that so many readings may decide."""
@@ -251,6 +253,8 @@ def read_shapes() -> Shapes:
         data["guard_used"],
         data["pairs"],
         data["first_gap_label"],
+        data["first_gap"],
+        data["gap_mark"],
     )
 
 

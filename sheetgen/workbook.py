@@ -20,6 +20,7 @@ from sheetgen.charts import chart, described
 from sheetgen.diagrams.render import diagram_path
 from sheetgen.drawing import DRAWN, placed
 from sheetgen.errors import DefinitionError
+from sheetgen.gaps import LIST_COLUMN, LISTED
 from sheetgen.look import (
     NO_LIMIT_FORMAT,
     NUMBERS,
@@ -207,6 +208,8 @@ class _Writer:
             page.set_column(column, column, width)
         for row, height in enumerate(heights):
             page.set_row(row, height)
+        if any(cell.role in LISTED for cell in cells):
+            page.set_column(LIST_COLUMN - 1, LIST_COLUMN + 1, look()["widths"]["list"])
         page.freeze_panes(HEAD_ROWS + 1, LABEL_COLUMN if sheet.columns > FEW_COLUMNS else 0)
         first_entry = next((cell for cell in cells if cell.is_input), None)
         if first_entry:

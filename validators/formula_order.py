@@ -17,6 +17,7 @@ ELEMENTWISE = OPERATORS | frozenset(
         "COS",
         "DEGREES",
         "EXP",
+        "HYPERLINK",
         "IF",
         "ISNUMBER",
         "ISTEXT",

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import cast
 
 from sheetgen.formula_parts import Part, split_formula
+from sheetgen.gaps import LISTED
 from sheetgen.naming import ALL, element_name
 from sheetgen.plan import BLANKS, Plan, PlannedCell
-from sheetgen.sheet_grid import first_blank
 from sheetgen.template import read_shapes, read_templates
 from validators.formula_mutants import read_places, written
 
@@ -104,9 +104,13 @@ def _sources(plan: Plan) -> Iterator[tuple[PlannedCell, str, str]]:
         if cell.role == "gap":
             yield cell, f"{stems[cell.sheet]}/blanks from {cell.index[0]}", f"={_blanks(cell.index)}"
             continue
+        if cell.role == "gap_mark":
+            parts = range(cell.formula.count("COUNTBLANK"))
+            counted = "+".join(f"COUNTBLANK({{part_{number}}})" for number in parts)
+            yield cell, "shapes/gap_mark", shapes.gap_mark.replace("{blanks}", counted)
+            continue
         if cell.role == "first_gap":
-            titles = {str(key): plan.catalogue.entries[str(key)].title for key in cell.index}
-            yield cell, f"{stems[cell.sheet]}/first blank from {cell.index[0]}", first_blank(titles)
+            yield cell, "shapes/first_gap", shapes.first_gap
             continue
         if not cell.name:
             shape = cell.role if cell.role in ("job", "first_gap_label") else "echo"
@@ -149,7 +153,8 @@ class _Reader:
 
     def __init__(self, plan: Plan) -> None:
         self.plan, self.catalogue = plan, plan.catalogue
-        self.at = {(cell.sheet, cell.row, cell.column): cell for cell in plan.cells if cell.name}
+        known = (cell for cell in plan.cells if cell.name or cell.role in LISTED)
+        self.at = {(cell.sheet, cell.row, cell.column): cell for cell in known}
 
     def statement(self, where: str, text: str, members: Sequence[PlannedCell]) -> Statement:
         """Return the statement that these cells hold."""
@@ -190,7 +195,10 @@ class _Reader:
     def kind(self, name: str) -> str:
         """Return what sort of thing a name stands for: number or word, one cell or how big a block."""
         _, first, last = self.plan.names[name]
-        sort = "number" if self.catalogue.entries[self.members(name)[0].key].measure else "word"
+        first_cell = self.members(name)[0]
+        if first_cell.role in LISTED:
+            return f"list of {first_cell.role}"
+        sort = "number" if self.catalogue.entries[first_cell.key].measure else "word"
         if name in self.plan.by_name:
             return sort
         return f"{sort}s, {last[0] - first[0] + 1} by {last[1] - first[1] + 1}"
@@ -201,10 +209,12 @@ class _Reader:
         None where every axis is that of the loop, or stands for all elements.
         """
         members = self.members(name)
+        if members[0].role in LISTED:
+            return None
         entry = self.catalogue.entries[members[0].key]
         if cell.name:
             loop = self.catalogue.entries[cell.key].over
-        elif cell.role in ("gap", "first_gap"):
+        elif cell.role in ("gap", "gap_mark", "first_gap"):
             loop = ()
         else:  # the index of a figure that is shown again is the loop it stands in
             loop = tuple(axis for axis, _ in cast("Sequence[tuple[str, str]]", cell.index))

@@ -36,6 +36,7 @@ FUNCTIONS = frozenset(
         "COUNTBLANK",
         "DEGREES",
         "EXP",
+        "HYPERLINK",
         "IF",
         "INDEX",
         "ISNUMBER",

@@ -73,6 +73,7 @@ _NAME = re.compile(
 )
 """A name, or something that must not be taken for one: a text, a number, an error value, a function."""
 
+LINK = "HYPERLINK"
 _SLOW_IMPORTS = ("scipy.stats", "scipy.linalg", "scipy.interpolate")
 
 
@@ -130,9 +131,7 @@ def compile_sheet(
             plan = stored.get(pattern)
             usable = plan is not None and plan.places == len(used)
             plans[pattern] = plan if plan and usable else _parsed(pattern, cell, len(used))
-        cells.append(
-            FormulaCell(cell, pattern, plans[pattern], tuple(blocks[name] for name in used))
-        )
+        cells.append(FormulaCell(cell, pattern, plans[pattern], tuple(blocks[name] for name in used)))
     if any(stored.get(pattern) != plan for pattern, plan in plans.items()):
         store.save(plans)
     covered = {cell for lines in blocks.values() for line in lines for cell in line}
@@ -177,9 +176,7 @@ class Difference:
     """None where the model has no value, as in a circle."""
 
 
-def self_check(
-    replay: Replay, workbook: Path, inputs: Mapping[CellKey, object]
-) -> list[Difference]:
+def self_check(replay: Replay, workbook: Path, inputs: Mapping[CellKey, object]) -> list[Difference]:
     """Compare the replay of one sheet with the library's own workbook model.
 
     The model takes text that reads like a number for a number and the replay does not, so such
@@ -204,6 +201,8 @@ def self_check(
     library = _library()
     with library.quiet_import():
         from formulas.excel import ExcelModel
+
+        with_links()
     model = ExcelModel().loads(str(workbook)).finish(complete=False)
     keys = {
         (sheet, address): f"'[{workbook.name}]{sheet.upper()}'!{address}"
@@ -227,6 +226,22 @@ def self_check(
     return differences
 
 
+@functools.cache
+def link_function() -> Function:
+    """Return the function of a link, which the library has not, made as the library makes its own.
+
+    A link's cell holds what it shows; where it leads is nothing to calculate with.
+    """
+    wrap = importlib.import_module("formulas.functions").wrap_ufunc
+    function: Function = wrap(lambda goal, shown: shown, input_parser=lambda *given: given)
+    return function
+
+
+def with_links() -> None:
+    """Let the library read and compute links, in the way that its documents name for one's own functions."""
+    importlib.import_module("formulas.functions").get_functions()[LINK] = link_function()
+
+
 def _same(one: CellValue, other: CellValue | None) -> bool:
     if isinstance(one, float) and isinstance(other, float):
         return bool(np.isclose(one, other, rtol=1e-12, atol=1e-15))
@@ -248,6 +263,8 @@ class _Library:
     def function(self, name: str) -> Function:
         """Return the library's function or operator of that name."""
         with self.quiet_import():
+            if name == LINK:
+                return link_function()
             if name in OPERATORS:
                 found = importlib.import_module("formulas.functions.operators").OPERATORS[name]
             else:
@@ -410,6 +427,7 @@ def _parse(pattern: str, places: int) -> PatternPlan:
     with library.quiet_import(), np.errstate(all="ignore"):
         from formulas.parser import Parser
 
+        with_links()
         formula = Parser().ast(pattern)[1].compile()
     names = _function_names()
     slots: dict[object, int] = {f"_P{place}X": place for place in range(places)}
@@ -430,9 +448,7 @@ def _parse(pattern: str, places: int) -> PatternPlan:
                 slots[output] = slots[node["inputs"][0]]
                 continue
             slots[output] = places + len(constants) + len(steps)
-            steps.append(
-                Step(names[id(node["function"])], tuple(slots[name] for name in node["inputs"]))
-            )
+            steps.append(Step(names[id(node["function"])], tuple(slots[name] for name in node["inputs"])))
     return PatternPlan(places, tuple(constants), tuple(steps), slots[formula.outputs[0]])
 
 
@@ -440,9 +456,7 @@ def _parse(pattern: str, places: int) -> PatternPlan:
 def _function_names() -> dict[object, Any]:
     """Return the name of each function object; under BYPASS the identity of the empty function."""
     library = _library()
-    names: dict[object, Any] = {
-        id(library.function(name)): name for name in sorted(FUNCTIONS | OPERATORS)
-    }
+    names: dict[object, Any] = {id(library.function(name)): name for name in sorted(FUNCTIONS | OPERATORS)}
     names["BYPASS"] = id(importlib.import_module("schedula").bypass)
     return names
 

@@ -150,7 +150,7 @@ class Recomputer:
         inputs = {}
         for cell in self.plan.cells:
             place = (cell.sheet, cell.address)
-            if not cell.name or cell.formula or place not in replay.input_cells:
+            if cell.formula or place not in replay.input_cells:
                 continue
             if cell.is_input:
                 inputs[place] = [entries.get(cell.name) for entries in batch]

@@ -7,6 +7,7 @@ from typing import cast
 
 from sheetgen.naming import Names, element_name
 from sheetgen.plan import Plan, PlannedCell
+from sheetgen.planned import cell_address
 
 Shown = float | str | None
 
@@ -31,11 +32,20 @@ def repeated(
     if cell.role == "gap":
         wanted = [member.name for key in cell.index for member in plan.by_key[key]]
         return [float(sum(entries.get(one) in (None, "") for one in wanted)) for entries in batch]
+    if cell.role == "gap_mark":
+        return [float(any(entries.get(name) in (None, "") for name in cell.index)) for entries in batch]
     if cell.role == "first_gap":
-        entries_of = plan.catalogue.entries
-        members = [(entries_of[key].title, one.name) for key in cell.index for one in plan.by_key[key]]
+        members = sorted((one.row, one.column, one.name) for key in cell.index for one in plan.by_key[key])
+        first = {row: column for row, column, _ in reversed(members)}
         return [
-            next((told for told, name in members if entries.get(name) in (None, "")), "") for entries in batch
+            next(
+                (
+                    _title_left_of(plan, cell.sheet, row, first[row])
+                    for row, _, name in members if entries.get(name) in (None, "")
+                ),
+                "",
+            )
+            for entries in batch
         ]
     name = repeated_name(plan, cell)
     if cell.role == "first_gap_label":
@@ -44,3 +54,10 @@ def repeated(
         typed = [entries[name] for entries in batch]
         return ["not given" if cell.role == "job" and value in (None, "") else value for value in typed]
     return by_core[name]
+
+
+def _title_left_of(plan: Plan, sheet: str, row: int, column: int) -> str:
+    """Return what the first entry of a row is told by: the label at its left, else its own."""
+    here = plan.by_place[sheet, cell_address(row, column)]
+    beside = (plan.by_place.get((sheet, cell_address(row, left))) for left in range(column - 1, 0, -1))
+    return next((str(c.value) for c in beside if c is not None and c.role.endswith("_label")), here.label)

@@ -14,6 +14,7 @@ from sheetgen.diagrams.canvas import HEIGHT, WIDTH
 from sheetgen.diagrams.render import DIAGRAMS, DOTS_PER_INCH, alternative, chunks, digest, written_digest
 from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook
+from sheetgen.gaps import LISTED
 from sheetgen.look import look, properties
 from sheetgen.page_fit import measures
 from sheetgen.paper import cell_pixels, paper_size, print_scale
@@ -21,7 +22,7 @@ from sheetgen.plan import plan_workbook
 from sheetgen.prompts import read_prompts
 from sheetgen.sources import TEMPLATES, parsed, read_toml
 from sheetgen.template import read_templates
-from sheetgen.text_fit import PIXELS_PER_POINT, text_width, wrapped_lines
+from sheetgen.text_fit import PIXELS_PER_POINT, column_pixels, text_width, wrapped_lines
 from sheetgen.workbook import store_values, workbook_bytes
 
 MILLIMETRES_PER_POINT = 25.4 / 72
@@ -47,7 +48,7 @@ def pages(plan):
 
 
 def test_blocks_count_what_the_sheet_counts(issued):
-    """The counts block by block add up to the sheet's, and each names the first kind that has a blank."""
+    """The counts block by block add up to the sheet's, and each names the first place that has a blank."""
     plan, data, _ = issued
     typed = {}
     for cells in plan.by_key.values():
@@ -63,11 +64,15 @@ def test_blocks_count_what_the_sheet_counts(issued):
             firsts = [page[cell.address].value for cell in cells if cell.role == "first_gap"]
             for count, first, cell in zip(counts, firsts, (c for c in cells if c.role == "gap"), strict=True):
                 without = [
-                    key for key in cell.index
-                    if any(page[one.address].value is None for one in plan.by_key[key])
+                    page[one.address] for key in cell.index for one in plan.by_key[key]
+                    if page[one.address].value is None
                 ]
-                assert len(without) <= count
-                assert (first or "") == (plan.catalogue.entries[without[0]].title if without else "")
+                assert len(without) == count
+                if without:
+                    row = min(one.row for one in without)
+                    assert first in {page.cell(row, column).value for column in range(1, without[0].column)}
+                else:
+                    assert not first
                 named.add(first)
             blank = sum(
                 page[cell.address].value is None
@@ -80,6 +85,34 @@ def test_blocks_count_what_the_sheet_counts(issued):
                 checked += 1
         assert checked > 10
         assert len(named) > 8
+
+
+def test_every_place_that_may_lack_something_has_its_goal(issued):
+    """A line of the list for each row of a block with required entries: its goal is the first of them."""
+    plan, _, book = issued
+    listed = 0
+    for sheet in plan.sheets:
+        page = book[sheet.template.title]
+        entries = {
+            (cell.row, cell.key): cell for cell in reversed(plan.cells)
+            if cell.sheet == page.title and cell.is_input and not plan.catalogue.entries[cell.key].optional
+        }
+        goals = [page[c.address].value for c in plan.cells if c.sheet == page.title and c.role == "gap_goal"]
+        marks = [c for c in plan.cells if c.sheet == page.title and c.role == "gap_mark"]
+        for goal, mark in zip(goals, marks, strict=True):
+            members = [plan.by_name[name] for name in mark.index]
+            assert goal == f"#'{page.title}'!{members[0].address}"
+            assert len({cell.row for cell in members}) == 1
+            assert members[0].column == min(cell.column for cell in members)
+            listed += 1
+        covered = {name for mark in marks for name in mark.index}
+        if marks:
+            assert covered == {
+                cell.name for cell in plan.cells
+                if cell.sheet == page.title and cell.is_input and (cell.row, cell.key) in entries
+            }
+        assert sum(len(mark.index) for mark in marks) == len(covered)
+    assert listed > 100
 
 
 def test_every_count_leads_to_an_entry_of_its_block(issued):
@@ -262,7 +295,10 @@ def test_one_line_words_fit_their_cells(issued):
                 continue
             if cell.role in ("picture", "drawing", "verdict", "sample_verdict"):
                 continue
-            room = cell_pixels(cell, widths)
+            if cell.role in LISTED:
+                continue  # shrunk, far right
+            listed = column_pixels(look()["widths"]["list"])
+            room = listed if cell.role == "gap_head" else cell_pixels(cell, widths)
             step = {"left": 1, "right": -1}.get(style.get("align", "left"), 0)
             column = cell.column + (cell.columns if step > 0 else step)
             while step and 0 < column <= len(widths) and (cell.row, column) not in taken:
