@@ -137,7 +137,8 @@ def _top_end(sizes: dict[str, float], family: str, shown: Shown) -> dict[str, An
         "lash_reading_lower": shown(0.08), "lash_reading_upper": shown(0.37),
         "lash_reading_origin": "part maker's sheet",
         "coil_bind_margin_lower": shown(1.0), "coil_bind_margin_origin": "common practice",
-        "valve_to_piston_lower": shown(1.5), "valve_to_piston_origin": "common practice",
+        "intake_to_piston_lower": shown(1.5), "intake_to_piston_origin": "common practice",
+        "exhaust_to_piston_lower": shown(2.0), "exhaust_to_piston_origin": "common practice",
         "lobe_centre_lower": 100.0, "lobe_centre_upper": 116.0, "lobe_centre_origin": "part maker's sheet",
     }
 

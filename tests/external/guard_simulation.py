@@ -261,7 +261,7 @@ def _separation(random: np.random.Generator, count: int) -> tuple[Any, Any, floa
 def _valve_to_piston(random: np.random.Generator, count: int) -> tuple[Any, Any, float, float]:
     drop = Session(WIDTH, random, count).raw(np.tile([0.0, 1.6 * MM], (count, 5, 1)).reshape(count, 10))
     drop = drop.reshape(count, 5, 2)
-    value = valve_timing.valve_to_piston(drop[..., 1] - drop[..., 0])
+    value = valve_timing.intake_to_piston(drop[..., 1] - drop[..., 0])
     return value, WIDTH.form_guard, 1.6 * MM, MM
 
 
@@ -278,7 +278,7 @@ SCENES = (
     Scene("ring back clearance, smallest of 6 sizes", _back_clearance, "ring_back_clearance"),
     Scene("piston to head, static", _head_clearance),
     Scene("piston to head at speed, highest of 4", _at_speed, "head_clearance_speed"),
-    Scene("valve to piston, smallest of 5 angles", _valve_to_piston, "valve_to_piston"),
+    Scene("valve to piston, smallest of 5 angles", _valve_to_piston, "intake_to_piston"),
     Scene("rod joint, looser of 2 bolts", _separation, "separation_margin"),
     Scene("chambers, spread over 8", _chamber_spread, "chamber_spread"),
     Scene("big ends, spread over 8", _mass_spread, "rod_big_spread"),

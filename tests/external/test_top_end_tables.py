@@ -25,11 +25,12 @@ from validators.reference.springs import (
 )
 from validators.reference.valve_timing import (
     cam_advance,
+    exhaust_to_piston,
+    intake_to_piston,
     lobe_centre,
     lobe_separation,
     valve_duration,
     valve_overlap,
-    valve_to_piston,
 )
 from validators.reference.wiring import Shapes
 from validators.reference.words import ShimState
@@ -206,12 +207,16 @@ def test_springs_of_two_valves():
 
 
 # ---------------------------------------------------------------- valve to piston
+WAYS = (intake_to_piston, exhaust_to_piston)
+
+
 @OUTSIDE
-def test_smallest_drop(printed):
+@pytest.mark.parametrize("to_piston", WAYS)
+def test_smallest_drop(to_piston, printed):
     """Hand-worked case; blanks are passed over, nothing is nothing."""
-    assert valve_to_piston(np.array([3.10, 2.62, 2.35, 2.28, 2.47])) == printed("2.28")
+    assert to_piston(np.array([3.10, 2.62, 2.35, 2.28, 2.47])) == printed("2.28")
     drops = np.array([[3.10, NAN, 2.35, NAN, NAN], [NAN] * 5])
-    assert valve_to_piston(drops) == pytest.approx([2.35, NAN], nan_ok=True)
+    assert to_piston(drops) == pytest.approx([2.35, NAN], nan_ok=True)
 
 
 def way_to_the_piston(degrees):
@@ -223,10 +228,11 @@ def way_to_the_piston(degrees):
 
 
 @OUTSIDE
-def test_drops_of_a_valve_and_a_piston_that_move(printed):
+@pytest.mark.parametrize("to_piston", WAYS)
+def test_drops_of_a_valve_and_a_piston_that_move(to_piston, printed):
     """Hand-worked case: drops by 1 and by 5 degrees; scipy's minimum lies a little lower."""
-    assert valve_to_piston(way_to_the_piston(np.arange(0.0, 21, 1))) == printed("4.061439118")
-    by_five = valve_to_piston(way_to_the_piston(np.arange(0.0, 21, 5)))
+    assert to_piston(way_to_the_piston(np.arange(0.0, 21, 1))) == printed("4.061439118")
+    by_five = to_piston(way_to_the_piston(np.arange(0.0, 21, 5)))
     assert by_five == printed("4.074696022")
     least = minimize_scalar(way_to_the_piston, bounds=(0, 20), method="bounded")
     assert least.fun == printed("4.060011881")

@@ -30,7 +30,8 @@ CHANCES = {
     # The highest of four readings of the crown.
     "head_clearance_speed": 4,
     # Five crank angles.
-    "valve_to_piston": 5,
+    "intake_to_piston": 5,
+    "exhaust_to_piston": 5,
     # The smallest of six readings of the bore.
     "ring_back_clearance": 6,
     # The looser of two bolts.

@@ -9,20 +9,20 @@ from validators.reference.value import Value
 _IS_INTAKE = np.array([True, False])
 
 
-def valve_to_piston(valve_drop: Value) -> Value:
-    r"""Smallest way from a valve to the piston, of those that were measured.
+def intake_to_piston(valve_drop_intake: Value) -> Value:
+    r"""Smallest way from the intake valve to the piston, of those that were measured.
 
     .. math:: \min_\theta a
 
     Parameters
     ----------
-    valve_drop : shape (..., valve, drop), [m]
-        Valve drop to the piston.
+    valve_drop_intake : shape (..., drop), [m]
+        Valve drop to the piston, intake.
 
     Returns
     -------
-    valve_to_piston : shape (..., valve), [m]
-        Valve to piston, least.
+    intake_to_piston : shape (...), [m]
+        Intake valve to piston, least.
 
     Notes
     -----
@@ -35,10 +35,42 @@ def valve_to_piston(valve_drop: Value) -> Value:
 
     Examples
     --------
-    >>> float(valve_to_piston(np.array([3.10, 2.62, 2.35, 2.28, np.nan])))
+    >>> float(intake_to_piston(np.array([3.10, 2.62, 2.35, 2.28, np.nan])))
     2.28
     """
-    return smallest_present(valve_drop)
+    return smallest_present(valve_drop_intake)
+
+
+def exhaust_to_piston(valve_drop_exhaust: Value) -> Value:
+    r"""Smallest way from the exhaust valve to the piston, of those that were measured.
+
+    .. math:: \min_\theta a
+
+    Parameters
+    ----------
+    valve_drop_exhaust : shape (..., drop), [m]
+        Valve drop to the piston, exhaust.
+
+    Returns
+    -------
+    exhaust_to_piston : shape (...), [m]
+        Exhaust valve to piston, least.
+
+    Notes
+    -----
+    Drops that were not measured are passed over; nan where there is none. Between two crank angles
+    the way may be a little smaller.
+
+    Source
+    ------
+    Definition.
+
+    Examples
+    --------
+    >>> float(exhaust_to_piston(np.array([3.10, 2.62, 2.35, 2.28, np.nan])))
+    2.28
+    """
+    return smallest_present(valve_drop_exhaust)
 
 
 def valve_duration(valve_opens: Value, valve_closes: Value) -> Value:
