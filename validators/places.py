@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from openpyxl.utils import column_index_from_string, get_column_letter
 
+from sheetgen.gaps import LISTED
 from sheetgen.plan import Plan, PlannedCell, column_letters
 from validators.returned import ReturnedCell, ReturnedSheet, ReturnedWorkbook
 
@@ -269,10 +270,13 @@ class Places:
 
     @cached_property
     def _at(self) -> Mapping[tuple[str, int, int], str]:
-        return {(cell.sheet, cell.row, cell.column): cell.name for cell in self.plan.cells if cell.name}
+        return {
+            (cell.sheet, cell.row, cell.column): cell_key(cell)
+            for cell in self.plan.cells if cell.name or cell.role in LISTED
+        }
 
     def members(self, name: str) -> list[str]:
-        """Return the named cells that a name was written for."""
+        """Return the cells that a name was written for, by `cell_key`."""
         title, first, last = self.plan.names[name]
         return [
             self._at[title, row, column]
