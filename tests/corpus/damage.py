@@ -196,6 +196,22 @@ def rule_lost(copy: Copy, chance: random.Random) -> Fault | None:
     return fault("CELL07", cell.name, cell.key, edit=lambda data: edits.drop_rule(data, copy.plan, cell.name))
 
 
+def rule_widened(copy: Copy, chance: random.Random) -> Fault | None:
+    """An entry rule that accepts a wider range, or everything after a warning."""
+    cell = chance.choice(copy.cells(chance.choice(list(READ))))
+    warned = chance.random() < 0.5
+
+    def widen(rule: Any) -> None:
+        if warned:
+            rule.set("errorStyle", "warning")
+        else:
+            upper = rule.find(f"{{{MAIN}}}formula2")
+            upper.text = repr(float(upper.text) * 10)
+
+    return fault("CELL07", cell.name, cell.key, cell.sheet,
+                 edit=lambda data: edits.edit_rule(data, copy.plan, cell.name, widen))
+
+
 def lock_lost(copy: Copy, chance: random.Random) -> Fault | None:
     """A formula cell open to typing."""
     cell = result(copy, chance)
@@ -314,7 +330,8 @@ DAMAGE = {
     "sheet-copied": Kind("sheet copied", sheet_copied), "hidden": Kind("sheet hidden", sheet_hidden),
     "extra": Kind("sheet added", extra_sheet), "name": Kind("name deleted or broken", name_broken),
     "name-elsewhere": Kind("name points at another cell", name_elsewhere),
-    "rule": Kind("entry rule lost", rule_lost), "lock": Kind("lock lost", lock_lost),
+    "rule": Kind("entry rule lost", rule_lost), "rule-wider": Kind("entry rule widened", rule_widened),
+    "lock": Kind("lock lost", lock_lost),
     "protection": Kind("protection lifted", protection_lifted),
     "limit": Kind("limit moved", limit_moved), "target": Kind("target changed", target_changed),
     "printed": Kind("constant changed", printed_changed),
