@@ -13,9 +13,12 @@ from sheetgen.planned import PlannedCell
 LIST_COLUMN = 40
 """The list stands right of everything that is printed or filled in, on every sheet in the same columns."""
 LIST_ROW = 5
-LIST_HEADS = ("Place", "1 where an entry is missing", "First entry of the place")
-LISTED = ("gap_place", "gap_mark", "gap_goal")
+LIST_HEADS = ("Place", "1 where an entry is missing", "First entry of the place", "Now first")
+LINE = ("gap_place", "gap_mark", "gap_goal")
 """The roles of a line of the list, column by column."""
+NOW = "gap_now"
+"""The role of the cell beside a block's first line: where the link to its first gap leads by now."""
+LISTED = (*LINE, NOW)
 LABELS = ("row_label", "pane_label", "working_label")
 
 

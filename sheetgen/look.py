@@ -107,6 +107,7 @@ def properties(role: str) -> Mapping[str, Any]:
         "gap_place": {**working, "shrink": True},
         "gap_mark": {**working, "align": "center"},
         "gap_goal": {**working, "shrink": True},
+        "gap_now": {**working, "shrink": True},
         "filled_by": {**faint},
         "signature": {"valign": "bottom"},
         "block_title": {"bold": True, **rule},

@@ -8,7 +8,18 @@ from dataclasses import replace
 
 from sheetgen.diagrams.render import alternative
 from sheetgen.errors import DefinitionError
-from sheetgen.gaps import LIST_COLUMN, LIST_HEADS, LIST_ROW, LISTED, Place, blanks, list_name, places_of
+from sheetgen.gaps import (
+    LINE,
+    LIST_COLUMN,
+    LIST_HEADS,
+    LIST_ROW,
+    LISTED,
+    NOW,
+    Place,
+    blanks,
+    list_name,
+    places_of,
+)
 from sheetgen.naming import element_label
 from sheetgen.planned import Band, PlannedCell, PlannedSheet
 from sheetgen.sheet_cells import LABEL_COLUMN
@@ -114,8 +125,11 @@ class SheetGrid(ListedBlocks):
 
     def first_gap(self, number: int) -> str:
         """Return the formula that leads to the first place of a block with a blank entry."""
-        text = self.shapes.first_gap
-        for word, role in zip(("places", "marks", "goals"), LISTED, strict=True):
+        return self.over_list(self.shapes.first_gap, number)
+
+    def over_list(self, text: str, number: int) -> str:
+        """Return a formula over a block's part of the list, with the names put in."""
+        for word, role in zip(("places", "marks", "goals", "now"), LISTED, strict=True):
             text = text.replace(f"{{{word}}}", list_name(self.template.stem, role, number))
         return text
 
@@ -128,10 +142,14 @@ class SheetGrid(ListedBlocks):
         if not self.ranges:
             for column, head in enumerate(LIST_HEADS, LIST_COLUMN):
                 self.put(column, "gap_head", value=head, row=LIST_ROW)
-        first = LIST_ROW + 1 + sum(last[0] - first[0] + 1 for _, first, last in self.ranges.values()) // 3
+        first = LIST_ROW + 1 + sum(cell.role == "gap_mark" for cell in self.cells)
+        last = first + len(places) - 1
         for column, role in enumerate(LISTED, LIST_COLUMN):
-            area = (first, column), (first + len(places) - 1, column)
+            area = (first, column), (first if role == NOW else last, column)
             self.ranges[list_name(self.template.stem, role, number)] = (self.template.title, *area)
+        keys = tuple(dict.fromkeys(cell.key for place in places for cell in place.cells))
+        self.put(LIST_COLUMN + len(LINE), NOW, row=first, formula=self.over_list(self.shapes.gap_now, number),
+                 index=keys)
         for row, place in enumerate(places, first):
             counted = blanks(place, self.catalogue.entries, everywhere)
             mark = self.shapes.gap_mark.replace("{blanks}", counted)

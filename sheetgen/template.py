@@ -114,6 +114,7 @@ class Shapes:
     first_gap_label: str
     first_gap: str
     gap_mark: str
+    gap_now: str
 
     def guard_used(self, chances: int | str) -> str:
         """Return the shape of the guard of an extreme that so many readings may decide."""
@@ -255,6 +256,7 @@ def read_shapes() -> Shapes:
         data["first_gap_label"],
         data["first_gap"],
         data["gap_mark"],
+        data["gap_now"],
     )
 
 

@@ -209,7 +209,7 @@ class _Writer:
         for row, height in enumerate(heights):
             page.set_row(row, height)
         if any(cell.role in LISTED for cell in cells):
-            page.set_column(LIST_COLUMN - 1, LIST_COLUMN + 1, look()["widths"]["list"])
+            page.set_column(LIST_COLUMN - 1, LIST_COLUMN + len(LISTED) - 2, look()["widths"]["list"])
         page.freeze_panes(HEAD_ROWS + 1, LABEL_COLUMN if sheet.columns > FEW_COLUMNS else 0)
         first_entry = next((cell for cell in cells if cell.is_input), None)
         if first_entry:

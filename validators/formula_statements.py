@@ -112,6 +112,9 @@ def _sources(plan: Plan) -> Iterator[tuple[PlannedCell, str, str]]:
         if cell.role == "first_gap":
             yield cell, "shapes/first_gap", shapes.first_gap
             continue
+        if cell.role == "gap_now":
+            yield cell, "shapes/gap_now", shapes.gap_now
+            continue
         if not cell.name:
             shape = cell.role if cell.role in ("job", "first_gap_label") else "echo"
             yield cell, f"shapes/{shape}", getattr(shapes, shape)
@@ -214,7 +217,7 @@ class _Reader:
         entry = self.catalogue.entries[members[0].key]
         if cell.name:
             loop = self.catalogue.entries[cell.key].over
-        elif cell.role in ("gap", "gap_mark", "first_gap"):
+        elif cell.role in ("gap", "gap_mark", "gap_now", "first_gap"):
             loop = ()
         else:  # the index of a figure that is shown again is the loop it stands in
             loop = tuple(axis for axis, _ in cast("Sequence[tuple[str, str]]", cell.index))

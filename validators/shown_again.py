@@ -34,13 +34,14 @@ def repeated(
         return [float(sum(entries.get(one) in (None, "") for one in wanted)) for entries in batch]
     if cell.role == "gap_mark":
         return [float(any(entries.get(name) in (None, "") for name in cell.index)) for entries in batch]
-    if cell.role == "first_gap":
+    if cell.role in ("first_gap", "gap_now"):
         members = sorted((one.row, one.column, one.name) for key in cell.index for one in plan.by_key[key])
         first = {row: column for row, column, _ in reversed(members)}
+        told = _title_left_of if cell.role == "first_gap" else _link_to
         return [
             next(
                 (
-                    _title_left_of(plan, cell.sheet, row, first[row])
+                    told(plan, cell.sheet, row, first[row])
                     for row, _, name in members if entries.get(name) in (None, "")
                 ),
                 "",
@@ -61,3 +62,8 @@ def _title_left_of(plan: Plan, sheet: str, row: int, column: int) -> str:
     here = plan.by_place[sheet, cell_address(row, column)]
     beside = (plan.by_place.get((sheet, cell_address(row, left))) for left in range(column - 1, 0, -1))
     return next((str(c.value) for c in beside if c is not None and c.role.endswith("_label")), here.label)
+
+
+def _link_to(_: Plan, sheet: str, row: int, column: int) -> str:
+    """Return a place of the workbook as a link says it."""
+    return f"#'{sheet}'!{cell_address(row, column)}"
