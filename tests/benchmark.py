@@ -49,7 +49,7 @@ PLAIN = ROOT / "tests" / "write_plainly.py"
 STORED = re.compile(rb"(</f>)<v>[^<]*</v>")
 SIZES, CURVE = (10, 30, 100), (10, 100, 1000, 10_000)
 LOOKED_EACH = 0.25
-ROOM = 2_500_000
+ROOM = 1_300_000
 """Bytes of disk for a file: itself, its record while it is checked, its part of the report."""
 
 
@@ -270,7 +270,7 @@ def room_for(folder: Path, sheets: int) -> None:
     for place in (folder, Path(tempfile.gettempdir())):
         free = shutil.disk_usage(place).free
         if free < sheets * ROOM:
-            raise SystemExit(f"{place}: {free / 1e9:.0f} GB are free, {sheets * ROOM / 1e9:.0f} are needed")
+            raise SystemExit(f"{place}: {sheets * ROOM / 1e9:.1f} GB are needed, {free / 1e9:.1f} are free")
 
 
 def main() -> None:
@@ -321,7 +321,7 @@ def run(given: argparse.Namespace, folder: Path, sizes: Sequence[int]) -> None:
         others["office"] = lambda: office(files[:min(given.office, sizes[-1])])
     if given.naive:
         others["naive"] = lambda: naive(files[:min(given.naive, sizes[-1])])
-    found = {way: cost for way, way_run in others.items() if (cost := way_run()) is not None}
+    found = {way: taken for way, way_run in others.items() if (taken := way_run()) is not None}
     if given.curve:
         print(f"\n{given.jobs} workers")
         for line in curve(files, sizes, given.jobs):

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 import re
+import shutil
 import subprocess
 import sys
 
 import pytest
 
-from tests.benchmark import Cost, curve, lines, megabytes_of, spoken, timed, with_children
+from tests.benchmark import ROOM, Cost, curve, lines, megabytes_of, room_for, spoken, timed, with_children
 from tests.benchmark_pile import write_pile
 from tests.fuzz.members import unpacked
 from validators.batch import check_files
@@ -121,3 +122,11 @@ def test_the_curve_has_a_line_for_each_size(monkeypatch, pile):
     assert len(told) == 3
     assert [line.split()[:2] for line in told[1:]] == [["1", "2.0"], ["4", "2.0"]]
     assert all(line.endswith("500.0") for line in told[1:])
+
+
+def test_a_disk_that_is_too_small_is_told_before_any_work(monkeypatch, tmp_path):
+    free = shutil.disk_usage(tmp_path)
+    monkeypatch.setattr(shutil, "disk_usage", lambda _: free._replace(free=10 * ROOM))
+    room_for(tmp_path, 10)
+    with pytest.raises(SystemExit, match="GB are needed"):
+        room_for(tmp_path, 11)
