@@ -33,8 +33,8 @@ LOG = logging.getLogger(NAME)
 CALL_FAULT: type[Any] = next(kind for kind in typer.BadParameter.__mro__ if kind.__name__ == "ClickException")
 """What the parser raises for a wrong call, whichever parser this release of typer carries."""
 
+# All goes with the process: to look for garbage among it at the end would take a tenth of a second.
 atexit.register(gc.freeze)
-"""Everything goes with the process: to look for garbage among it at the end takes a tenth of a second."""
 
 
 def called() -> str:
