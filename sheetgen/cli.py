@@ -7,7 +7,6 @@ from pathlib import Path
 from sheetgen.build import new_build, presets, read_build
 from sheetgen.catalogue import FAMILIES
 from sheetgen.errors import DefinitionError, nearest
-from sheetgen.garbage import collected_later
 from sheetgen.plan import Plan, plan_workbook
 from sheetgen.seal import read_key
 
@@ -49,7 +48,6 @@ def new(
     if out.exists():
         raise DefinitionError(str(out), "there is a file of this name; it is not overwritten")
     shop_key = None if key is None else read_key(key)
-    with collected_later():
-        plan = plan_workbook(definition)
-        write_workbook(plan, out, shop_key)
+    plan = plan_workbook(definition)
+    write_workbook(plan, out, shop_key, known=build is None)
     return plan

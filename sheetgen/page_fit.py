@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from sheetgen.catalogue import Catalogue
 from sheetgen.look import look
-from sheetgen.paper import column_widths, page_breaks, print_scale, row_heights
+from sheetgen.paper import column_widths, page_breaks, print_scale, row_heights, text_heights
 from sheetgen.planned import PlannedCell, PlannedSheet
 from sheetgen.text_fit import column_characters, column_pixels
 
@@ -25,12 +25,13 @@ def measures(
     takes the fewest pages is taken.
     """
     widths = column_widths(sheet, cells)
-    heights = row_heights(sheet, cells, widths, catalogue)
+    texts = text_heights(cells, widths, catalogue)
+    heights = row_heights(sheet, cells, texts, catalogue)
     fewest = len(page_breaks(sheet, widths, heights, family))
     sizes = list(smaller(widths, family, portrait=sheet.template.portrait)) if fewest else []
 
     def tried(wider: list[float], entry: float) -> tuple[int, list[float], list[float]]:
-        lower = row_heights(sheet, cells, wider, catalogue, entry=entry)
+        lower = row_heights(sheet, cells, texts, catalogue, entry=entry)
         return len(page_breaks(sheet, wider, lower, family)), wider, lower
 
     smallest = [tried(*size) for size in sizes[-1:]]

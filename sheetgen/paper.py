@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import cache
 
 from sheetgen.catalogue import Catalogue, Entry
 from sheetgen.gaps import LISTED
@@ -24,6 +25,8 @@ WRAPPED = (
     "column_header", "element_header", "row_label", "pane_label", "working_label", "note", "help", "text",
     "caution", "key_text", "table_text", "gap_label", "guide_text",
 )
+MAY_WRAP = frozenset((*WRAPPED, *VERDICTS, "input"))
+"""What is not among these is one line: most cells."""
 
 
 def column_widths(sheet: PlannedSheet, cells: Sequence[PlannedCell]) -> list[float]:
@@ -56,12 +59,13 @@ NOTE_LINES = 2.5
 
 
 def row_heights(
-    sheet: PlannedSheet, cells: Sequence[PlannedCell], widths: Sequence[float], catalogue: Catalogue,
+    sheet: PlannedSheet, cells: Sequence[PlannedCell], texts: Sequence[float], catalogue: Catalogue,
     **other: float,
 ) -> list[float]:
     """Return the height of each row, in points: what its cells need, a gap where there are none.
 
-    `other` heights come before those of the look: `entry` is that of a reading.
+    `texts` are the heights of the cells' texts; `other` heights come before those of the look: `entry` is
+    that of a reading.
     """
     points = {**look()["heights"], **look()["heights_of"].get(sheet.template.stem, {}), **other}
     base: dict[str, float] = {
@@ -75,7 +79,7 @@ def row_heights(
     small = dict.fromkeys(("unit_header", "working_label", "note", "first_gap_label"), points["working"])
     heights = [0.0] * sheet.rows
     tall: list[tuple[PlannedCell, float]] = []
-    for cell in cells:
+    for cell, text in zip(cells, texts, strict=True):
         if cell.role == "gap_head" or cell.role in LISTED:
             continue  # far right, beside rows of any height
         need = base.get(cell.role, small.get(cell.role, points["row"]))
@@ -84,7 +88,7 @@ def row_heights(
             need = float(points[_entry_height(entry)])
             if entry.text == "note" and entry.over == ("candidate",):
                 need *= NOTE_LINES  # a few words in a narrow column
-        need = max(need, _text_height(cell, widths, catalogue))
+        need = max(need, text)
         if cell.role == "picture":
             continue
         if cell.role == "drawing":
@@ -102,6 +106,13 @@ def row_heights(
     return [height or points["gap"] for height in heights]
 
 
+def text_heights(
+    cells: Sequence[PlannedCell], widths: Sequence[float], catalogue: Catalogue
+) -> list[float]:
+    """Return the height that each cell's text needs; columns at the right of all cells change none."""
+    return [_text_height(cell, widths, catalogue) for cell in cells]
+
+
 def _entry_height(entry: Entry) -> str:
     """Return which height a row of entries has: a reading's is the biggest target."""
     if entry.of:
@@ -111,8 +122,12 @@ def _entry_height(entry: Entry) -> str:
 
 def _text_height(cell: PlannedCell, widths: Sequence[float], catalogue: Catalogue) -> float:
     """Return the height a cell's text needs where it is wrapped, 0 where it is not."""
-    points, style = look()["heights"], properties(cell.role)
+    if cell.role not in MAY_WRAP and cell.key != "job_note":
+        return 0.0
     entry = catalogue.entries.get(cell.key)
+    if cell.role == "input" and cell.key != "job_note" and (entry is None or entry.list != "material_name"):
+        return 0.0
+    points, style = look()["heights"], properties(cell.role)
     texts: Sequence[str] = ()
     pixels = cell_pixels(cell, widths)
     pixels -= INDENT if style.get("indent") else 0
@@ -137,15 +152,19 @@ def _text_height(cell: PlannedCell, widths: Sequence[float], catalogue: Catalogu
 
 def cell_pixels(cell: PlannedCell, widths: Sequence[float]) -> float:
     """Return how many pixels wide a cell is."""
-    return sum(column_pixels(width) for width in widths[cell.column - 1 : cell.column - 1 + cell.columns])
+    return sum(map(column_pixels, widths[cell.column - 1 : cell.column - 1 + cell.columns]))
 
 
 def needs_two_lines(entry: Entry, pixels: float, catalogue: Catalogue) -> bool:
     """Return whether a word of the entry's list is too long for one line, even a little shrunk."""
+    return _widest(catalogue.words[entry.words]) > SHRUNK * pixels
+
+
+@cache
+def _widest(words: tuple[str, ...]) -> float:
+    """Return the width of the widest word of a list, in pixels."""
     size, bad = look()["sizes"]["body"], look()["tone"]["bad"]
-    return any(
-        text_width(word, size, bold=word in bad) > SHRUNK * pixels for word in catalogue.words[entry.words]
-    )
+    return max(text_width(word, size, bold=word in bad) for word in words)
 
 
 def paper_size(family: str, *, portrait: bool) -> tuple[float, float]:

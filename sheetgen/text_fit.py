@@ -7,6 +7,7 @@ metric twins, in thousandths of the type size.
 from __future__ import annotations
 
 from functools import cache, lru_cache
+from itertools import repeat
 
 PIXELS_PER_POINT = 96 / 72
 DIGIT = 7
@@ -47,7 +48,7 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
     >>> round(text_width("too close to call", 10))
     96
     """
-    thousandths = sum(_ADVANCE.get(letter, _USUAL) for letter in text)
+    thousandths = sum(map(_ADVANCE.get, text, repeat(_USUAL)))
     return thousandths / 1000 * size * PIXELS_PER_POINT * SAFETY * (BOLD if bold else 1)
 
 

@@ -21,6 +21,7 @@ from sheetgen.diagrams.render import diagram_path
 from sheetgen.drawing import DRAWN, placed
 from sheetgen.errors import DefinitionError
 from sheetgen.gaps import LIST_COLUMN, LISTED
+from sheetgen.kept_values import with_values
 from sheetgen.look import (
     NO_LIMIT_FORMAT,
     NUMBERS,
@@ -70,15 +71,21 @@ def birth_rows(plan: Plan) -> list[tuple[str, str]]:
     ]
 
 
-def write_workbook(plan: Plan, path: Path, key: ShopKey | None = None) -> None:
+def write_workbook(plan: Plan, path: Path, key: ShopKey | None = None, *, known: bool = False) -> None:
     """Write a workbook as a new file, whole or not at all.
+
+    Of a known engine in which nothing is given the stored values are kept between runs.
 
     Raises
     ------
     DefinitionError
         There is a file of that name already, or the folder cannot be written to.
     """
-    save_new(path, workbook_bytes(plan, key=key))
+    if known:
+        data = with_values(workbook_bytes(plan, stored_values=False, key=key), store_values)
+    else:
+        data = workbook_bytes(plan, key=key)
+    save_new(path, data)
 
 
 def save_new(path: Path, data: bytes) -> None:

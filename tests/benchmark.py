@@ -1,7 +1,7 @@
 """Sheets per second, beside other programs on the same files: ``python -m tests.benchmark --sheets 10 100``.
 
-Four ways through one pile of returned workbooks (a V8's, or another of ``--engine``), each under a job number
-and birth record of its own:
+Four ways through one pile of returned workbooks (a V8's, or another of ``--engine``), each with readings, job
+number and birth record of its own:
 
 - *check*: the whole command, start and report included; every output recomputed twice and compared;
 - *bare read*: unzip and parse the XML of every part, and nothing else: the limit of what reads such files;
@@ -11,8 +11,12 @@ and birth record of its own:
 Before that it times one `new` beside XlsxWriter writing the same cells, and `check` of one file whose
 template has been seen before, each with its start.
 
-The last two are timed on some of the files and counted up, which the output says. Wall time moves with what
-else the machine does, processor time less so. Readings repeat after ``--distinct`` sheets, job numbers never.
+The last two are timed on some of the files (``--office``, ``--naive``) and counted up to the others, which
+the output says. Wall time moves with what else the machine does, processor time less so. Memory is that of
+the largest process, and of all together as the system shares it out (PSS), looked at four times a second.
+
+``--curve`` takes one pile of growing size, 10 to 10,000 files unless ``--sheets`` says others, and prints a
+line for each size: whether the time for a sheet and the memory stay what they are.
 """
 
 from __future__ import annotations
@@ -20,64 +24,33 @@ from __future__ import annotations
 import argparse
 import io
 import json
+import math
 import os
 import re
 import shutil
 import subprocess
 import sys
 import tempfile
+import threading
 import time
 import zipfile
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
-from itertools import pairwise
+from dataclasses import dataclass
 from pathlib import Path
 
 from sheetgen.build import new_build
 from sheetgen.plan import plan_workbook
+from tests.benchmark_pile import write_in_parts, write_pile
 from tests.fuzz.members import packed, unpacked
 
 ENGINE = "v8"
 ROOT = Path(__file__).parents[1]
 PLAIN = ROOT / "tests" / "write_plainly.py"
-TEXTS = "xl/sharedStrings.xml"
 STORED = re.compile(rb"(</f>)<v>[^<]*</v>")
-
-
-def write_pile(folder: Path, name: str, numbers: range, distinct: int) -> None:
-    """Write filled workbooks of one engine, each with a job number and a birth record of its own."""
-    from tests.corpus.copies import CLEAN, ordered, written
-    from tests.corpus.engines import corpus_engine
-
-    engine = corpus_engine(name)
-    old_job = str(engine.build.entries["job_number", ()])
-    old_digest = engine.plan.digest
-    seeds = range(min(distinct, numbers.stop))
-    orders = [made for seed in seeds if (made := ordered(CLEAN, seed, (name,)))]
-    filled = [unpacked(data) for at in range(0, len(orders), 25) for data in written(orders[at:at + 25])]
-    for number in numbers:
-        job = f"B-{number:05d}"
-        build = replace(engine.build, entries={**engine.build.entries, ("job_number", ()): job})
-        parts = dict(filled[number % len(filled)])
-        digest = plan_workbook(build).digest.encode()
-        for part in parts:
-            if part == TEXTS or part.startswith("xl/worksheets/"):
-                parts[part] = parts[part].replace(old_job.encode(), job.encode()).replace(
-                    old_digest.encode(), digest
-                )
-        (folder / f"{job}.xlsx").write_bytes(packed(parts))
-
-
-def write_in_parts(folder: Path, name: str, sheets: int, distinct: int, jobs: int) -> None:
-    """Have the pile written by other processes: what they take up is not to be counted as the command's."""
-    bounds = [sheets * part // jobs for part in range(jobs + 1)]
-    call = [sys.executable, "-m", "tests.benchmark", "--folder", str(folder), "--engine", name]
-    writers = [
-        subprocess.Popen([*call, "--distinct", str(distinct), "--write", str(first), str(end)], cwd=ROOT)
-        for first, end in pairwise(bounds)
-    ]
-    if any(writer.wait() for writer in writers):
-        raise SystemExit("the pile could not be written")
+SIZES, CURVE = (10, 30, 100), (10, 100, 1000, 10_000)
+LOOKED_EACH = 0.25
+ROOM = 1_300_000
+"""Bytes of disk for a file: itself, its record while it is checked, its part of the report."""
 
 
 @dataclass(frozen=True)
@@ -88,6 +61,15 @@ class Cost:
     wall: float
     processor: float
     megabytes: float
+    """Of the largest process."""
+
+    together: float = math.nan
+    """Megabytes of all processes at one time."""
+
+    @property
+    def rate(self) -> float:
+        """Files in a second."""
+        return self.files / self.wall
 
     def each(self, seconds: float) -> float:
         """Return milliseconds for each file."""
@@ -105,11 +87,53 @@ def timed(call: Sequence[str], files: int) -> Cost:
     process = subprocess.Popen(
         call, cwd=ROOT, env=as_installed(), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
     )
+    seen, over = [math.nan, math.nan], threading.Event()
+    looking = threading.Thread(target=_look, args=(process.pid, seen, over))
+    looking.start()
     _, status, used = os.wait4(process.pid, 0)
+    wall = time.monotonic() - began
+    over.set()
+    looking.join()
     process.returncode = os.waitstatus_to_exitcode(status)
     if process.returncode not in (0, 1):
         raise SystemExit(f"{call[:4]} ended with {process.returncode}")
-    return Cost(files, time.monotonic() - began, used.ru_utime + used.ru_stime, used.ru_maxrss / 1024)
+    return Cost(files, wall, used.ru_utime + used.ru_stime, *seen)
+
+
+def _look(process: int, seen: list[float], over: threading.Event) -> None:
+    """Note the most memory that a process or one below it took, and that all take at a time, until the end.
+
+    What the system tells of a process that has ended will not do: it counts the one that started it.
+    """
+    while not over.wait(LOOKED_EACH):
+        found = [megabytes_of(one) for one in with_children(process)]
+        now = max(most for most, _ in found), sum(share for _, share in found)
+        for at, megabytes in enumerate(now):
+            if megabytes and not megabytes <= seen[at]:
+                seen[at] = megabytes
+
+
+def with_children(process: int) -> Iterator[int]:
+    """Yield a process and all that it has started, where the system tells."""
+    yield process
+    try:
+        told = [path.read_text() for path in Path(f"/proc/{process}/task").glob("*/children")]
+    except OSError:
+        return
+    for child in " ".join(told).split():
+        yield from with_children(int(child))
+
+
+def megabytes_of(process: int) -> tuple[float, float]:
+    """Return the most memory that a process has taken, and its share now; 0 where the system is silent."""
+    found = []
+    for name, what in (("status", "VmHWM:"), ("smaps_rollup", "Pss:")):
+        try:
+            told = Path(f"/proc/{process}/{name}").read_text()
+        except OSError:
+            told = ""
+        found.append(sum(int(line.split()[1]) for line in told.splitlines() if line.startswith(what)) / 1024)
+    return found[0], found[1]
 
 
 def checked(files: Sequence[Path], jobs: int) -> Cost:
@@ -187,26 +211,77 @@ def writing() -> dict[str, Cost]:
     return found
 
 
+HEADS = ("files", "wall s", "cpu s", "sheets/s", "ms/sheet", "cpu ms", "MB", "MB all")
+
+
+def figures(cost: Cost) -> str:
+    """Return the figures of one way, as wide as their heads."""
+    told = (cost.wall, cost.processor, cost.rate, cost.each(cost.wall), cost.each(cost.processor))
+    memory = (cost.megabytes, cost.together)
+    return (f"{cost.files:>9}" + "".join(f"{figure:>10.1f}" for figure in told)
+            + "".join(f"{figure:>8.0f}" for figure in memory))
+
+
+def heads(first: str) -> str:
+    """Return the heads of the figures."""
+    return f"{first:<10}{HEADS[0]:>9}" + "".join(f"{head:>10}" for head in HEADS[1:6]) + "".join(
+        f"{head:>8}" for head in HEADS[6:])
+
+
 def lines(costs: dict[str, Cost]) -> Iterator[str]:
     """Yield a line for each way, and how it compares with the command."""
     ours = costs["check"]
-    heads = ("files", "wall s", "cpu s", "ms/sheet", "cpu ms", "MB")
-    yield f"{'way':<10}" + "".join(f"{head:>9}" for head in heads) + "  check is"
+    yield heads("way") + "  check is"
     for way, cost in costs.items():
-        wall, cpu = cost.each(cost.wall) / ours.each(ours.wall), cost.each(cost.processor) / ours.each(
-            ours.processor
-        )
-        ratio = "" if way == "check" else f"{wall:.2f} times as fast by wall, {cpu:.2f} by processor"
-        figures = (cost.wall, cost.processor, cost.each(cost.wall), cost.each(cost.processor))
-        told = "".join(f"{figure:>9.1f}" for figure in figures)
-        yield f"{way:<10}{cost.files:>9}{told}{cost.megabytes:>9.0f}  {ratio}"
+        told = ""
+        if way != "check":
+            wall = cost.each(cost.wall) / ours.each(ours.wall)
+            processor = cost.each(cost.processor) / ours.each(ours.processor)
+            told = f"  {wall:.2f} times as fast by wall, {processor:.2f} by processor"
+        yield f"{way:<10}{figures(cost)}{told}"
+        if cost.files < ours.files:
+            yield f"{'':<10}(timed on {cost.files}; {ours.files} would take {spoken(cost, ours.files)})"
+
+
+def spoken(cost: Cost, files: int) -> str:
+    """Return how long so many files would take by the clock, counted up from some.
+
+    Examples
+    --------
+    >>> spoken(Cost(2, 9.0, 9.0, 0.0), 100), spoken(Cost(1, 235.0, 235.0, 0.0), 1000)
+    ('8 minutes', '65.3 hours')
+    """
+    seconds = cost.each(cost.wall) * files / 1000
+    if seconds < 120:
+        return f"{seconds:.0f} seconds"
+    return f"{seconds / 60:.0f} minutes" if seconds < 7200 else f"{seconds / 3600:.1f} hours"
+
+
+def curve(files: Sequence[Path], sizes: Sequence[int], jobs: int) -> Iterator[str]:
+    """Yield a line for each size of the pile, as soon as it is there."""
+    yield heads("check of") + "  bare read, ms a sheet"
+    for size in sizes:
+        cost, least = checked(files[:size], jobs), bare(files[:size])
+        yield f"{'':<10}{figures(cost)}  {least.each(least.wall):.1f}"
+
+
+def room_for(folder: Path, sheets: int) -> None:
+    """Say so before any work if the disk is too small."""
+    for place in (folder, Path(tempfile.gettempdir())):
+        free = shutil.disk_usage(place).free
+        if free < sheets * ROOM:
+            raise SystemExit(f"{place}: {sheets * ROOM / 1e9:.1f} GB are needed, {free / 1e9:.1f} are free")
 
 
 def main() -> None:
     """Write the piles, time the ways and print the table."""
-    parser = argparse.ArgumentParser(prog="python -m tests.benchmark", description=__doc__)
-    parser.add_argument("--sheets", type=int, nargs="*", default=[10, 30, 100], help="sizes of the pile")
-    parser.add_argument("--distinct", type=int, default=25, help="different sets of readings")
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.benchmark", description=__doc__,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--sheets", type=int, nargs="+", help="sizes of the pile")
+    parser.add_argument("--curve", action="store_true", help="one line for each size, 10 to 10,000")
+    parser.add_argument("--distinct", type=int, default=0, help="readings repeat after so many; 0: never")
     parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1, help="worker processes")
     parser.add_argument("--office", type=int, default=5, help="files for LibreOffice; 0 leaves it out")
     parser.add_argument("--naive", type=int, default=1, help="files for naive calculation; 0 leaves it out")
@@ -218,34 +293,46 @@ def main() -> None:
     given = parser.parse_args()
     if given.bare:
         read_bare(given.bare)
-        return
-    if given.naively:
+    elif given.naively:
         calculate_naively(given.naively)
-        return
-    if given.write:
+    elif given.write:
         write_pile(given.folder, given.engine, range(*given.write), given.distinct)
+    else:
+        with tempfile.TemporaryDirectory() as other:
+            run(given, given.folder or Path(other), sorted(given.sheets or (CURVE if given.curve else SIZES)))
+
+
+def run(given: argparse.Namespace, folder: Path, sizes: Sequence[int]) -> None:
+    """Time every way, and say what came of it."""
+    folder.mkdir(parents=True, exist_ok=True)
+    if len(list(folder.glob("*.xlsx"))) < sizes[-1]:
+        room_for(folder, sizes[-1])
+        began = time.monotonic()
+        write_in_parts(folder, given.engine, sizes[-1], given.distinct, given.jobs)
+        print(f"{sizes[-1]} files of {given.engine} written in {time.monotonic() - began:.0f} s", flush=True)
+    files = sorted(folder.glob("*.xlsx"))
+    for _ in range(2):  # what is compiled and laid out is kept from the first time on
+        checked(files[:1], 1)
+        written = writing()
+    for way, cost in {**written, "check of one": checked(files[:1], 1)}.items():
+        print(f"{way:<14}{cost.wall:6.2f} s wall, {cost.processor:.2f} s cpu, {cost.megabytes:.0f} MB")
+    others: dict[str, Callable[[], Cost | None]] = {}
+    if given.office:
+        others["office"] = lambda: office(files[:min(given.office, sizes[-1])])
+    if given.naive:
+        others["naive"] = lambda: naive(files[:min(given.naive, sizes[-1])])
+    found = {way: taken for way, way_run in others.items() if (taken := way_run()) is not None}
+    if given.curve:
+        print(f"\n{given.jobs} workers")
+        for line in curve(files, sizes, given.jobs):
+            print(line, flush=True)
+        for way, cost in found.items():
+            told = ", ".join(f"{size} {spoken(cost, size)}" for size in sizes)
+            print(f"{way:<10}{figures(cost)}  counted up from {cost.files}: {told}")
         return
-    with tempfile.TemporaryDirectory() as other:
-        folder = given.folder or Path(other)
-        folder.mkdir(parents=True, exist_ok=True)
-        if len(list(folder.glob("*.xlsx"))) < max(given.sheets):
-            write_in_parts(folder, given.engine, max(given.sheets), given.distinct, given.jobs)
-        files = sorted(folder.glob("*.xlsx"))
-        for _ in range(2):  # what is compiled and laid out is kept from the first time on
-            checked(files[:1], 1)
-            written = writing()
-        for way, cost in {**written, "check of one": checked(files[:1], 1)}.items():
-            print(f"{way:<14}{cost.wall:6.2f} s wall, {cost.processor:.2f} s cpu, {cost.megabytes:.0f} MB")
-        others: dict[str, Callable[[], Cost | None]] = {}
-        if given.office:
-            others["office"] = lambda: office(files[:given.office])
-        if given.naive:
-            others["naive"] = lambda: naive(files[:given.naive])
-        found = {way: cost for way, run in others.items() if (cost := run()) is not None}
-        for size in given.sheets:
-            costs = {"check": checked(files[:size], given.jobs), "bare read": bare(files[:size]), **found}
-            print(f"\n{size} sheets, {given.jobs} workers; office and naive on the first files only, "
-                  f"counted up to a sheet\n" + "\n".join(lines(costs)), flush=True)
+    for size in sizes:
+        costs = {"check": checked(files[:size], given.jobs), "bare read": bare(files[:size]), **found}
+        print(f"\n{size} sheets, {given.jobs} workers\n" + "\n".join(lines(costs)), flush=True)
 
 
 if __name__ == "__main__":

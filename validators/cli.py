@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from sheetgen.errors import DefinitionError
+from sheetgen.garbage import collected_later
 from validators.given_paths import apart_from, neighbour, one_workbook, quoted, room_for
 from validators.options import AsJson, Key, NewFile, Quiet, Verbose, families, layouts, papers
 from validators.program import NAME, STATUSES, Program, called, example, said_when_stopped, sentences
@@ -72,7 +73,7 @@ def new_command(
     verbose: Verbose = False,
 ) -> None:
     """Write a workbook for one engine."""
-    with sentences():
+    with sentences(), collected_later():
         from sheetgen.cli import new
 
         room_for(out, (".xlsx",))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import atexit
 import difflib
+import gc
 import logging
 import shutil
 import sys
@@ -30,6 +32,9 @@ NEAR = 0.7
 LOG = logging.getLogger(NAME)
 CALL_FAULT: type[Any] = next(kind for kind in typer.BadParameter.__mro__ if kind.__name__ == "ClickException")
 """What the parser raises for a wrong call, whichever parser this release of typer carries."""
+
+# All goes with the process: to look for garbage among it at the end would take a tenth of a second.
+atexit.register(gc.freeze)
 
 
 def called() -> str:
