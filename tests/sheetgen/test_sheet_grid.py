@@ -196,11 +196,13 @@ def test_areas_are_few_and_exact():
 
 
 def test_number_formats_follow_the_gauge():
-    """As many decimals as the gauge resolves, a sign where the direction matters."""
+    """As many decimals as the gauge resolves, half a step where it was typed, a sign where it matters."""
     catalogue = load_catalogue()
     entries = catalogue.entries
-    assert number_format(entries["bore_reading"], catalogue, "millimetre") == "0.000_-"
-    assert number_format(entries["bore_reading"], catalogue, "inch") == "0.0000_-"
+    assert number_format(entries["bore_reading"], catalogue, "millimetre") == "0.000?_-"
+    assert number_format(entries["bore_reading"], catalogue, "inch") == "0.0000?_-"
+    assert number_format(entries["bore_mean"], catalogue, "inch").startswith("0.00000_")
+    assert number_format(entries["part_temperature"], catalogue, "inch") == "0.0_-"
     assert number_format(entries["bore_size_error"], catalogue, "millimetre").startswith("+0.0000")
     assert number_format(entries["stage_missing"], catalogue, "inch") == '[=0]"none";0'
     assert number_format(entries["piston_mark"], catalogue, "inch") == "@"
