@@ -139,7 +139,7 @@ def test_given_values_reach_their_cells(tmp_path):
     assert cells["nominal_size_bore"].value == 86
     assert cells["nominal_size_piston"].value is None
     assert cells["bore_taper_upper"].value == 0.02
-    assert cells["bore_taper_origin"].value == "part maker's sheet"
+    assert cells["bore_taper_origin"].value == "part maker"
     assert cells["piston_mark_3"].value == "C"
 
 

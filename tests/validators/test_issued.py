@@ -22,7 +22,7 @@ from validators.sheet import check_workbook, read_sheet
 
 RUN = CliRunner()
 LIMIT = "piston_clearance_upper"
-WRITTEN = {"job_date": "2031-04-01", "piston_clearance_origin": "builder's own"}
+WRITTEN = {"job_date": "2031-04-01", "piston_clearance_origin": "builder"}
 
 
 @pytest.fixture
