@@ -239,7 +239,7 @@ def test_what_lies_in_one_row_is_taken_by_row_and_column(plan):
 
 
 def test_a_head_keeps_clear_of_its_frame(plan):
-    """Lines that a program might fill to the edge are broken before; a single long word is all that may touch."""
+    """Lines that a program might fill to the edge are broken before; only a single long word may touch."""
     broken = 0
     for sheet in plan.sheets:
         cells = [cell for cell in plan.cells if cell.sheet == sheet.template.title]
@@ -248,12 +248,11 @@ def test_a_head_keeps_clear_of_its_frame(plan):
             if cell.role not in HEADS or cell.column == LABEL_COLUMN:
                 continue
             style = properties(cell.role)
-            kind = {"size": style["font_size"], "bold": bool(style.get("bold"))}
-            room = cell_pixels(cell, widths) - PADDING - 2 * AIR
-            whole = cell.value.replace("\n", " ")
-            assert with_air(whole, cell_pixels(cell, widths), **kind) == cell.value
+            size, bold, pixels = style["font_size"], bool(style.get("bold")), cell_pixels(cell, widths)
+            room = pixels - PADDING - 2 * AIR
+            assert with_air(cell.value.replace("\n", " "), pixels, size, bold=bold) == cell.value
             lines = cell.value.split("\n")
             broken += len(lines) > 1
             for line in lines if len(lines) > 1 else ():
-                assert " " not in line or text_width(line, kind["size"], bold=kind["bold"]) <= room, cell.value
+                assert " " not in line or text_width(line, size, bold=bold) <= room, cell.value
     assert broken > 10
