@@ -271,7 +271,7 @@ def _put_limits(
         raise DefinitionError(place, f"limits of {key} are a table of {', '.join(allowed)}")
     for side in LIMIT_SIDES[catalogue.entries[key].limits]:
         entries.pop((f"{key}_{side}", ()), None)
-    entries[f"{key}_origin", ()] = "builder's own"
+    entries[f"{key}_origin", ()] = "builder"
     for side, value in sides.items():
         if side not in allowed:
             raise DefinitionError(place, f"'{side}' is no limit of {key}{nearest(side, allowed)}")

@@ -14,7 +14,7 @@ AIR = "_-"
 """Ends a number format: a little room between the number and the frame of its cell."""
 NO_LIMIT_FORMAT = f'"none"{AIR};"none"{AIR}'
 """Shown instead of the figure that stands in for a limit that is not set."""
-MOST_DECIMALS = 12
+MOST_DECIMALS, FINE_DECIMALS = 12, 3
 VERDICTS = ("verdict", "verdict_echo", "sample_verdict")
 NUMBERS = ("input", "result", "working", "echo", "constant")
 
@@ -44,6 +44,9 @@ def number_format(entry: Entry, catalogue: Catalogue, family: str) -> str:
         if decimals == 0:
             return "General"
         digits += "#" * (MOST_DECIMALS - decimals)
+    elif entry.is_input and decimals >= FINE_DECIMALS:
+        # Half a step of the gauge is shown where it was typed; its place is kept where it was not.
+        digits += "?"
     digits += AIR
     return f"+{digits};-{digits};{digits}" if entry.key in look()["numbers"]["signed"] else digits
 
@@ -63,8 +66,8 @@ def alignment(entry: Entry | None) -> dict[str, Any]:
     if entry.list == "material_name":
         return {"align": "center", "text_wrap": True}
     if entry.text == "note":
-        return {"align": "left", "indent": 1, "text_wrap" if entry.over else "shrink": True}
-    if entry.text == "mark" and not entry.over:
+        return {"align": "left", "indent": 1, "shrink": True}
+    if entry.text == "mark" and not entry.over and not entry.list:
         return {"align": "left", "indent": 1}
     if entry.kind == "constant":
         return {"align": "left", "indent": 1}

@@ -58,12 +58,14 @@ def entry_rule(plan: Plan, key: str) -> dict[str, Any]:
         rule = {"validate": "decimal", "criteria": "between", "minimum": low, "maximum": high}
         expected = f"A number from {low:.4g} to {high:.4g}" if entry.range else "A number"
         expected = f"{expected} {unit}".rstrip() + "."
+    missing = "it was not measured" if entry.kind == "reading" else "it is not known"
+    blank = "there is none" if entry.of else missing
     rule |= {
         "ignore_blank": True,
         "input_title": entry.title,
         "input_message": f"{entry.prompt}\n{form}".strip(),
         "error_title": "This cannot be right",
-        "error_message": f"{entry.label}: {expected} Leave it blank if it was not measured.",
+        "error_message": f"{entry.label}: {expected} Leave it blank if {blank}.",
         "error_type": "stop",
     }
     return rule

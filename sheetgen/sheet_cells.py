@@ -9,12 +9,15 @@ from typing import Any
 from sheetgen.catalogue import Entry
 from sheetgen.errors import DefinitionError
 from sheetgen.layout import Index
+from sheetgen.look import look, properties
 from sheetgen.naming import Names, element_label, element_name
-from sheetgen.planned import PlannedCell
+from sheetgen.planned import PlannedCell, column_letters
 from sheetgen.sheet_words import SheetWords
 from sheetgen.template import Block, Line, Shapes, Template
+from sheetgen.text_fit import column_pixels, with_air
 
 LABEL_COLUMN = 1
+HEADS = ("column_header", "element_header")
 
 
 class SheetCells:
@@ -37,7 +40,17 @@ class SheetCells:
     def put(self, column: int, role: str, **fields: Any) -> None:
         """Put one cell, in the row at hand unless told otherwise."""
         row = fields.pop("row", self.row)
+        if role in HEADS and column > LABEL_COLUMN:
+            fields["value"] = self.head(role, fields["value"], column, fields.get("columns", 1))
         self.cells.append(PlannedCell(sheet=self.template.title, row=row, column=column, role=role, **fields))
+
+    def head(self, role: str, text: str, column: int, columns: int) -> str:
+        """Return the text of a head, its lines broken where one would touch the frame."""
+        widths, style = look()["widths"], properties(role)
+        given = widths.get(self.template.stem, {})
+        across = [given.get(column_letters(one), widths["data"]) for one in range(column, column + columns)]
+        pixels = sum(column_pixels(width) for width in across)
+        return with_air(text, pixels, style["font_size"], bold=bool(style.get("bold")))
 
     def quantity(
         self, column: int, key: str, index: Index, *, formula: str = "", workings: bool = False

@@ -39,11 +39,12 @@ def whole(plan: Plan, key: str) -> str:
 
 
 PLACES = {
-    "piston in bore": ("cylinder_number", "place_piston", "square"),
-    "main bearing": ("main_number", "place_main", "diamond"),
-    "rod bearing": ("cylinder_number", "place_rod", "x"),
+    "piston in bore": ("cylinder_number", "place_piston", "long_dash", 16),
+    "main bearing": ("main_number", "place_main", "diamond", 8),
+    "rod bearing": ("cylinder_number", "place_rod", "x", 9),
 }
-"""Series of clearances: what they stand over, where they lie between their limits, their mark."""
+"""Series of clearances: what they stand over, where they lie between their limits, their mark and its size.
+Bar, diamond and cross show beside each other where they meet, whichever a program draws last."""
 
 
 def clearance_places(book: Any, plan: Plan, *names: str) -> Any:
@@ -52,11 +53,11 @@ def clearance_places(book: Any, plan: Plan, *names: str) -> Any:
     chart = book.add_chart({"type": "scatter"})
     shown = names or tuple(PLACES)
     for name in shown:
-        places, values, shape = PLACES[name]
-        ground = {"color": colours["ink"]} if shape == "diamond" else {"none": True}
+        places, values, shape, size = PLACES[name] if not names else (*PLACES[name][:2], "diamond", 8)
         chart.add_series({
             "name": name, "categories": whole(plan, places), "values": whole(plan, values),
-            "marker": {"type": shape, "size": 8, "border": {"color": colours["ink"]}, "fill": ground},
+            "marker": {"type": shape, "size": size, "border": {"color": colours["ink"]},
+                       "fill": {"color": colours["ink"]}},
         })
     over = {PLACES[name][0]: name for name in shown}
     most = max(len(plan.by_key[places]) for places in over)
@@ -117,7 +118,7 @@ CHARTS: dict[str, Callable[[Any, Plan], Any]] = {
     "bore_profiles": bore_profiles,
     "ring_dial": ring_dial,
     "clearance_places": clearance_places,
-    **{f"{values}_chart": partial(_places_of, name=name) for name, (_, values, _) in PLACES.items()},
+    **{f"{values}_chart": partial(_places_of, name=name) for name, (_, values, *_) in PLACES.items()},
     "rocked_heights": rocked_heights,
     "ratio_spread": ratio_spread,
 }

@@ -16,6 +16,8 @@ PADDING = 5
 """Pixels a column holds besides its characters."""
 BOLD = 1.075
 SAFETY = 1.04
+AIR = 3
+"""Pixels that a head leaves free at each side."""
 
 _GROUPS = (
     (191, "'"),
@@ -66,6 +68,40 @@ def column_pixels(characters: float) -> float:
 def column_characters(pixels: float) -> float:
     """Return the width of the column that holds so many pixels of text, with a little air."""
     return round((pixels + PADDING + 1) / DIGIT, 1)
+
+
+@lru_cache(maxsize=8192)
+def with_air(text: str, pixels: float, size: float, *, bold: bool = False) -> str:
+    """Return a text with even lines where a program might let one touch the frame, else as it is.
+
+    Examples
+    --------
+    >>> with_air("Housing, largest", 103, 9, bold=True).splitlines()
+    ['Housing,', 'largest']
+    >>> with_air("Pin hole", 103, 9, bold=True)
+    'Pin hole'
+    """
+    room = pixels - PADDING - 2 * AIR
+    narrow = _lines(text, room, size, bold=bold)
+    if narrow == _lines(text, (pixels - PADDING) * SAFETY, size, bold=bold):
+        return text
+    even = narrow
+    while room > 0 and len(even) == len(narrow):
+        narrow, room = even, room - 1
+        even = _lines(text, room, size, bold=bold)
+    return "\n".join(narrow)
+
+
+def _lines(text: str, room: float, size: float, *, bold: bool) -> list[str]:
+    """Return the lines into which words are put, as many on each as fit; no unit stands alone."""
+    lines: list[str] = []
+    for word in text.replace(" °", "\N{NO-BREAK SPACE}°").split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, size, bold=bold) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
 
 
 @lru_cache(maxsize=8192)

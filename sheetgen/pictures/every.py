@@ -1,6 +1,6 @@
-"""Contact pictures: every page and every screen of two workbooks as they are issued.
+"""Contact pictures: every page and every screen of two workbooks, as they are issued and filled in.
 
-``python -m sheetgen.pictures --every`` writes them into the folder `every`, some two minutes of work.  The
+``python -m sheetgen.pictures --every`` writes them into the folder `every`, some four minutes of work.  The
 pages need LibreOffice and poppler.  The screens need Xvfb and the operating system's Python with `uno` too,
 and are left as they are where those are missing.  Beside the pages lies a text, a line for each: number,
 first word, a digest of all words, and how dark it is part by part.  A test makes that text again.
@@ -22,11 +22,15 @@ import numpy as np
 from sheetgen.build import new_build
 from sheetgen.diagrams.render import grey_picture
 from sheetgen.errors import DefinitionError
+from sheetgen.pictures.filled import FOLDER as FILLED
+from sheetgen.pictures.filled import filled_book
 from sheetgen.pictures.programs import printed, run
 from sheetgen.plan import plan_workbook
 from sheetgen.workbook import workbook_bytes
 
 ENGINES = {"flat-4": ("flat-4", "millimetre"), "v8": ("v8", "inch")}
+BOOKS = {name: (engine, name != engine) for engine in ENGINES for name in (engine, f"{engine}_filled")}
+"""Every workbook that is pictured: its engine, and whether it is filled in."""
 COLUMNS, DOTS, GAP = 7, 32, 6
 SCREEN, SCREEN_COLUMNS, SMALLER = (1500, 900), 4, 3
 """Dots of the screen, pictures in a row, and how many dots become one."""
@@ -41,14 +45,16 @@ Grey = np.ndarray[tuple[int, int], np.dtype[np.uint8]]
 
 
 def book(name: str) -> bytes:
-    """Return the workbook of one of the engines, with nothing filled in."""
-    return workbook_bytes(plan_workbook(new_build(*ENGINES[name])))
+    """Return one of the workbooks."""
+    engine, filled = BOOKS[name]
+    plan = plan_workbook(new_build(*ENGINES[engine]))
+    return filled_book(plan, FILLED / f"{engine}.toml") if filled else workbook_bytes(plan)
 
 
 def make_every(folder: Path) -> Iterator[Path]:
     """Make the contact pictures in a folder; yield each."""
     folder.mkdir(exist_ok=True)
-    for name in ENGINES:
+    for name in BOOKS:
         with tempfile.TemporaryDirectory() as place:
             pdf = printed(book(name), Path(place), name)
             path = folder / f"{name}_print.png"

@@ -51,7 +51,7 @@ ENGINES: dict[str, tuple[str, str, float, tuple[str, ...]]] = {
 }
 """Name to layout, family of units, bore in millimetres, and what its build gives beyond the short block."""
 
-MAKER = "part maker's sheet"
+MAKER = "part maker"
 RATIO = 10.0
 MATERIALS = {
     "bore": "grey iron", "block": "cast aluminium-silicon", "piston": "forged piston alloy 4032",

@@ -87,7 +87,7 @@ def _bolts(sizes: dict[str, float], family: str, shown: Shown) -> dict[str, Any]
         "bolt_proof_own": 1150.0, "bolt_yield_own": 1300.0,
         "rod_rotating_mass": round(4.4 * sizes["bore"]), "rod_cap_mass": round(2.0 * sizes["bore"]),
         "bolt_stretch_lower": shown(0.12), "bolt_stretch_upper": shown(0.18),
-        "bolt_stretch_origin": "part maker's sheet",
+        "bolt_stretch_origin": "part maker",
     }
 
 
@@ -135,11 +135,11 @@ def _top_end(sizes: dict[str, float], family: str, shown: Shown) -> dict[str, An
         "valve_opens": [12.0, 52.0], "valve_closes": [48.0, 10.0], "timing_lift": shown(1.0),
         "shim_thickness": [shown(2.5 + 0.05 * step) for step in range(10)],
         "lash_reading_lower": shown(0.08), "lash_reading_upper": shown(0.37),
-        "lash_reading_origin": "part maker's sheet",
+        "lash_reading_origin": "part maker",
         "coil_bind_margin_lower": shown(1.0), "coil_bind_margin_origin": "common practice",
         "intake_to_piston_lower": shown(1.5), "intake_to_piston_origin": "common practice",
         "exhaust_to_piston_lower": shown(2.0), "exhaust_to_piston_origin": "common practice",
-        "lobe_centre_lower": 100.0, "lobe_centre_upper": 116.0, "lobe_centre_origin": "part maker's sheet",
+        "lobe_centre_lower": 100.0, "lobe_centre_upper": 116.0, "lobe_centre_origin": "part maker",
     }
 
 

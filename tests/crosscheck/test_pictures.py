@@ -6,7 +6,7 @@ import itertools
 import pytest
 
 from sheetgen.pictures.__main__ import HERE, LEVELS, PICTURES, make
-from sheetgen.pictures.every import ENGINES, book, told
+from sheetgen.pictures.every import BOOKS, book, told
 from sheetgen.pictures.programs import printed
 
 pytestmark = pytest.mark.office
@@ -43,7 +43,7 @@ def test_a_picture_is_not_stale(made, picture):
     assert sum(apart) / len(apart) < DARKNESS, AGAIN
 
 
-@pytest.mark.parametrize("name", ENGINES)
+@pytest.mark.parametrize("name", BOOKS)
 def test_contact_pictures_show_the_pages_as_they_are(name, tmp_path):
     """Every page has the words and is dark where the pictures are; a line is told from another page's."""
     then = (HERE / "every" / f"{name}_print.txt").read_text(encoding="utf-8").split("\n")

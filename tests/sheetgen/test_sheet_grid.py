@@ -7,12 +7,14 @@ import pytest
 
 from sheetgen.build import new_build
 from sheetgen.catalogue import load_catalogue
+from sheetgen.formula_parts import read_formula, split_formula
 from sheetgen.look import VERDICTS, look, number_format, properties, tone_format
 from sheetgen.page_fit import measures
 from sheetgen.paper import (
     INDENT,
     SHRUNK,
     cell_pixels,
+    column_widths,
     is_shrunk,
     needs_two_lines,
     page_breaks,
@@ -21,7 +23,8 @@ from sheetgen.paper import (
 )
 from sheetgen.plan import plan_workbook
 from sheetgen.planned import PlannedCell
-from sheetgen.text_fit import text_width, wrapped_lines
+from sheetgen.sheet_cells import HEADS, LABEL_COLUMN
+from sheetgen.text_fit import AIR, PADDING, text_width, with_air, wrapped_lines
 from sheetgen.workbook import areas, workbook_bytes
 
 BUILDS = [("inline-3", "inch"), ("inline-6", "millimetre"), ("v8", "inch"), ("flat-4", "millimetre")]
@@ -196,11 +199,13 @@ def test_areas_are_few_and_exact():
 
 
 def test_number_formats_follow_the_gauge():
-    """As many decimals as the gauge resolves, a sign where the direction matters."""
+    """As many decimals as the gauge resolves, half a step where it was typed, a sign where it matters."""
     catalogue = load_catalogue()
     entries = catalogue.entries
-    assert number_format(entries["bore_reading"], catalogue, "millimetre") == "0.000_-"
-    assert number_format(entries["bore_reading"], catalogue, "inch") == "0.0000_-"
+    assert number_format(entries["bore_reading"], catalogue, "millimetre") == "0.000?_-"
+    assert number_format(entries["bore_reading"], catalogue, "inch") == "0.0000?_-"
+    assert number_format(entries["bore_mean"], catalogue, "inch").startswith("0.00000_")
+    assert number_format(entries["part_temperature"], catalogue, "inch") == "0.0_-"
     assert number_format(entries["bore_size_error"], catalogue, "millimetre").startswith("+0.0000")
     assert number_format(entries["stage_missing"], catalogue, "inch") == '[=0]"none";0'
     assert number_format(entries["piston_mark"], catalogue, "inch") == "@"
@@ -208,3 +213,46 @@ def test_number_formats_follow_the_gauge():
         assert entries[key].measure, key
     for key in look()["numbers"]["formats"]:
         assert key in entries
+
+
+def calls(part, name):
+    """Every call of a function in a formula."""
+    if part.kind == "call" and part.text == name:
+        yield part
+    for inner in part.parts:
+        yield from calls(inner, name)
+
+
+def test_what_lies_in_one_row_is_taken_by_row_and_column(plan):
+    """One program reads a single number as the row even there, and gives an error for the second place."""
+    taken = 0
+    for text in {cell.formula for cell in plan.cells if "INDEX(" in cell.formula}:
+        for call in calls(read_formula(list(split_formula(text))), "INDEX"):
+            _, first, last = plan.names[call.parts[0].text]
+            taken += 1
+            if first[0] == last[0] and first[1] < last[1]:
+                assert len(call.parts) == 3, text
+                assert call.parts[1].text == "1", text
+            else:
+                assert len(call.parts) == 2, text
+    assert taken > 20
+
+
+def test_a_head_keeps_clear_of_its_frame(plan):
+    """Lines that a program might fill to the edge are broken before; only a single long word may touch."""
+    broken = 0
+    for sheet in plan.sheets:
+        cells = [cell for cell in plan.cells if cell.sheet == sheet.template.title]
+        widths = column_widths(sheet, cells)
+        for cell in cells:
+            if cell.role not in HEADS or cell.column == LABEL_COLUMN:
+                continue
+            style = properties(cell.role)
+            size, bold, pixels = style["font_size"], bool(style.get("bold")), cell_pixels(cell, widths)
+            room = pixels - PADDING - 2 * AIR
+            assert with_air(cell.value.replace("\n", " "), pixels, size, bold=bold) == cell.value
+            lines = cell.value.split("\n")
+            broken += len(lines) > 1
+            for line in lines if len(lines) > 1 else ():
+                assert " " not in line or text_width(line, size, bold=bold) <= room, cell.value
+    assert broken > 10

@@ -22,7 +22,7 @@ from validators.sheet import check_workbook, read_sheet
 
 RUN = CliRunner()
 LIMIT = "piston_clearance_upper"
-WRITTEN = {"job_date": "2031-04-01", "piston_clearance_origin": "builder's own"}
+WRITTEN = {"job_date": "2031-04-01", "piston_clearance_origin": "builder"}
 
 
 @pytest.fixture
@@ -90,7 +90,7 @@ def test_what_is_typed_before_a_workbook_is_issued_becomes_what_it_was_written_w
     base = engine("three")
     typed = {
         LIMIT: 0.095, "job_number": "J-7", "engine_name": None, "rod_clearance_target": 0.05,
-        "piston_reading_1": 85.93, "job_date": date(2031, 4, 1), "piston_clearance_origin": "BUILDER'S OWN",
+        "piston_reading_1": 85.93, "job_date": date(2031, 4, 1), "piston_clearance_origin": "BUILDER",
     }
     typed = {name: value for name, value in typed.items() if name in base.plan.by_name}
     source, out = tmp_path / "typed.xlsx", tmp_path / "issued.xlsx"

@@ -40,9 +40,9 @@ class LimitState(Word):
 class Origin(Word):
     """Where a limit comes from."""
 
-    PART_MAKER = 0, "part maker's sheet"
+    PART_MAKER = 0, "part maker"
     COMMON_PRACTICE = 1, "common practice"
-    BUILDER = 2, "builder's own"
+    BUILDER = 2, "builder"
 
 
 class YesNo(Word):
