@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 LARGEST_FILE = 40_000_000
-MOST_OF_A_KIND = 24
+MOST_OF_A_KIND = 40
 """So many files of one kind are kept: an odd engine more costs a little time, not a full disk. Those of
 another edition of the program make room first."""
 
