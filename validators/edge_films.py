@@ -15,6 +15,7 @@ WARM, HOT = 40.0, 100.0
 """Temperatures that the data sheet of an oil speaks of."""
 USUAL_DUTY = (("speed", 3000.0), ("gas_pressure", 60.0), ("crank_angle", 10.0), ("oil_temperature", 90.0))
 USUAL_OIL = (("viscosity_warm", 90.0), ("viscosity_hot", 13.0), ("density", 860.0), ("high_shear", None))
+THINNER = 0.9
 TOO_COLD = (-10.0, -40.0)
 """Temperatures that no oil film is believed to have."""
 
@@ -34,7 +35,7 @@ class Films(Steps):
         ]
 
     def oil_as_thin_as_the_line(self) -> None:
-        """Let an oil be as thin in the film as its line holds for, or hardly thinner."""
+        """Let oils be as thin in the film as their line holds for, or hardly thinner; one is too thin."""
         found = self.numbers("viscosity_lowest", "viscosity_shift")
         if found is None:
             return
@@ -47,6 +48,7 @@ class Films(Steps):
             self.put(f"oil_viscosity_warm_{oil}", warm)
             self.put(f"oil_viscosity_hot_{oil}", lowest)
             self.put(f"oil_high_shear_{oil}", None)
+        self.put(f"oil_viscosity_hot_{oil}", THINNER * lowest)
         for duty in self.layout.labels("duty", self.catalogue):
             self.put(f"duty_oil_temperature_{duty}", HOT - self.beside() / thinned)
 
@@ -92,10 +94,16 @@ class Films(Steps):
         self.usual_running()
 
     def no_journal(self) -> None:
-        """Give a journal no diameter, or a bearing no width, or less, where all else bears a film."""
+        """Give a journal no diameter, or a bearing no width, or less, where all else bears a film.
+
+        The other kind of bearing has no width then.
+        """
         self.usual_running()
         bearing, journal = self.chance.choice(BEARINGS)
         size = self.chance.choice([f"nominal_size_{journal}", f"{bearing}_bearing_width"])
+        for other, _ in BEARINGS:
+            if other != bearing:
+                self.put(f"{other}_bearing_width", 0.0)
         self.put(size, self.chance.choice([0.0, -2.0]))
 
     def usual_running(self) -> None:
