@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from sheetgen.plan import Plan
+from sheetgen.gaps import NOW
+from sheetgen.plan import Plan, PlannedCell
 
 NAME = re.compile(r'"[^"]*"|([a-z][a-z0-9]*(?:_[a-z0-9]+)+)')
 
@@ -25,15 +26,21 @@ class Dependence:
     """Direct dependants of every named cell of a plan."""
 
     def __init__(self, plan: Plan) -> None:
-        at = {(cell.sheet, cell.row, cell.column): cell.name for cell in plan.cells if cell.name}
+        at = {(cell.sheet, cell.row, cell.column): cell for cell in plan.cells if cell.name or cell.formula}
         self.members: dict[str, tuple[str, ...]] = {}
+        unnamed: list[tuple[str, PlannedCell]] = []
         for name, (sheet, first, last) in plan.names.items():
-            self.members[name] = tuple(
+            covered = [
                 found
                 for row in range(first[0], last[0] + 1)
                 for column in range(first[1], last[1] + 1)
                 if (found := at.get((sheet, row, column)))
-            )
+            ]
+            self.members[name] = tuple(cell.name for cell in covered if cell.name)
+            unnamed += [(name, cell) for cell in covered if not cell.name]
+        # A cell without a name stands for the named cells that its own formula speaks of.
+        for name, cell in sorted(unnamed, key=lambda item: item[1].role == NOW):
+            self.members[name] += tuple(self.cells_in(cell.formula))
         self.dependants: dict[str, list[str]] = {}
         self.precedents: dict[str, set[str]] = {}
         for cell in plan.cells:
