@@ -10,10 +10,11 @@ from typing import NamedTuple
 
 from openpyxl.utils import column_index_from_string, get_column_letter
 
-from sheetgen.gaps import LISTED
+from sheetgen.gaps import LINE, LISTED
 from sheetgen.plan import Plan, PlannedCell, column_letters
 from validators.returned import ReturnedCell, ReturnedSheet, ReturnedWorkbook
 
+GOAL = LINE[-1]
 TARGET = re.compile(
     r"'?((?:[^'!]|'')+)'?!\$?([A-Z]{1,3})\$?([1-9][0-9]{0,6})(?::\$?([A-Z]{1,3})\$?([1-9][0-9]{0,6}))?"
 )
@@ -264,6 +265,7 @@ class Places:
         for row, label in labels.items():
             if down.get(row) and _stands(held, label, row) and not _stands(held, label, row + down[row]):
                 down[row] = 0  # the label stayed: only the cell went
+        down |= _rows_of_goals(held, cells, down, across)
         return down, across, {row for row, gone in lost.items() if gone}
 
     # ------------------------------------------------------------ names of ranges
@@ -347,6 +349,22 @@ def _at(held: ReturnedSheet, cell: PlannedCell, shift: Shift) -> Located:
         return _gone(cell)
     address = f"{get_column_letter(column)}{row}"
     return Located(held.title, address, held.cell(address), shift)
+
+
+def _rows_of_goals(
+    held: ReturnedSheet, cells: Iterable[PlannedCell], rows: Mapping[int, int], columns: Mapping[int, int]
+) -> dict[int, int]:
+    """Return how far rows of the list of gaps went in which no cell has a name: their goals tell."""
+    found: dict[int, int] = {}
+    for cell in cells:
+        if cell.role == GOAL and cell.row not in rows:
+            for shift in ((down, across) for down in _nearest(rows, cell.row)
+                          for across in _nearest(columns, cell.column)):
+                located = _at(held, cell, shift)
+                if located.cell is not None and _is(cell, located.cell):
+                    found[cell.row] = shift[0]
+                    break
+    return found
 
 
 def _unnamed(

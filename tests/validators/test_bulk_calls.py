@@ -15,7 +15,7 @@ from validators.bulk_calls import BY_KIND, BY_TRUTH, COMPARISONS, SINGLY, WHOLE,
 from validators.cell_values import ErrorValue
 from validators.formula_order import ELEMENTWISE
 from validators.pattern_plans import FUNCTIONS, OPERATORS
-from validators.recalculate import _library
+from validators.recalculate import LINK, _library
 from validators.stacks import ODD, Pool, SheetText, Stack
 
 LIBRARY = _library()
@@ -36,7 +36,7 @@ BLOCKS = ("AND", "AVERAGE", "COUNT", "COUNTBLANK", "MAX", "MIN", "OR", "SUM", "S
 
 
 def test_every_function_is_called_in_one_way():
-    assert {*ONE, *TWO, *BLOCKS, "ROUND", "IF", "INDEX", "MATCH", "ISNUMBER", "ISTEXT", "PI"} == (
+    assert {*ONE, *TWO, *BLOCKS, "ROUND", "IF", "INDEX", "MATCH", "ISNUMBER", "ISTEXT", "PI", LINK} == (
         FUNCTIONS | OPERATORS
     )
     assert WHOLE | SINGLY | COMPARISONS <= ELEMENTWISE
@@ -70,6 +70,13 @@ def assert_same(name: str, *arguments: object, calls: Calls | None = None) -> No
     assert at_once.kinds.shape == plainly.kinds.shape
     for n, (one, other) in enumerate(zip(shown(pool, at_once), shown(pool, plainly), strict=True)):
         assert one == other, (name, n, [a[n % len(a)] if isinstance(a, list) else a for a in arguments])
+
+
+def test_a_link_over_all_that_it_may_be_given():
+    """What it shows, for each value beside each place; an error of either stays one."""
+    for one in EDGES:
+        assert_same(LINK, [[one]] * len(EDGES), [[other] for other in EDGES])
+        assert_same(LINK, one, [[other] for other in EDGES])
 
 
 @pytest.mark.parametrize("name", [*ONE, "ISNUMBER", "ISTEXT"])

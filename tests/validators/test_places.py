@@ -59,7 +59,7 @@ def test_an_issued_workbook_stands_as_planned(three):
     assert all(title == now for title, now in places.titles.items())
 
 
-@pytest.mark.parametrize("rows", [(12,), (3, 3), (12, 40), (1,)])
+@pytest.mark.parametrize("rows", [(12,), (3, 3), (12, 40), (1,), (8,), (7, 7)])
 def test_cells_and_labels_are_followed_when_rows_are_inserted(three, rows):
     """Named or not, a cell is where its row went."""
     data = three.filled
