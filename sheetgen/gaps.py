@@ -51,10 +51,12 @@ def places_of(cells: Sequence[PlannedCell], required: Iterable[PlannedCell]) -> 
         Those of them that must be filled in.
     """
     titles = {(cell.row, cell.column): str(cell.value) for cell in cells if cell.role in LABELS}
-    by_row = itertools.groupby(sorted(required, key=lambda c: (c.row, c.column)), key=lambda c: c.row)
+    rows: dict[int, list[PlannedCell]] = {}
+    for cell in sorted(required, key=lambda cell: (cell.row, cell.column)):
+        rows.setdefault(cell.row, []).append(cell)
     return [
-        Place(_title(titles, row, members[0].column) or members[0].label, members)
-        for row, members in ((row, tuple(found)) for row, found in by_row)
+        Place(_title(titles, row, members[0].column) or members[0].label, tuple(members))
+        for row, members in rows.items()
     ]
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from functools import cache
 
 from sheetgen.catalogue import Catalogue, Entry
-from sheetgen.gaps import LISTED
+from sheetgen.gaps import LIST_COLUMN
 from sheetgen.layout import materials
 from sheetgen.look import VERDICTS, look, properties
 from sheetgen.planned import Band, PlannedCell, PlannedSheet, column_letters
@@ -80,8 +80,8 @@ def row_heights(
     heights = [0.0] * sheet.rows
     tall: list[tuple[PlannedCell, float]] = []
     for cell, text in zip(cells, texts, strict=True):
-        if cell.role == "gap_head" or cell.role in LISTED:
-            continue  # far right, beside rows of any height
+        if cell.column >= LIST_COLUMN:
+            continue  # beside rows of any height
         need = base.get(cell.role, small.get(cell.role, points["row"]))
         if cell.role == "input":
             entry = catalogue.entries[cell.key]

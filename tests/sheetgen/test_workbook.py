@@ -9,6 +9,7 @@ import pytest
 from sheetgen.build import new_build
 from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook, type_in
+from sheetgen.gaps import NOW
 from sheetgen.plan import BIRTH_SHEET, plan_workbook
 from sheetgen.summary_charts import CHARTS
 from sheetgen.workbook import save_new, workbook_bytes, write_workbook
@@ -93,6 +94,8 @@ def test_a_blank_workbook_shows_no_error_and_no_pass(issued):
         if cell.formula:
             value = stored[cell.sheet][cell.address].value
             assert stored[cell.sheet][cell.address].data_type != "e", cell.name
+            assert cell.role == NOW or not (isinstance(value, str) and value.startswith("#")), cell.name
+            assert cell.role != NOW or value.startswith(f"#'{cell.sheet}'!"), cell.name
             if cell.key.endswith("_verdict") and cell.name:
                 assert value != "within", cell.name
 

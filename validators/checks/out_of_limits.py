@@ -28,8 +28,8 @@ TODO_OF = {
         (f"{part}_spread", "over"): "Match the parts: the masses sheet says how many grams come off which."
         for part in ("piston_mass", "rod_small", "rod_big", "reciprocating")
     },
-    ("ring_gap_reading", "under"): "File the ring: Ring gaps says by how much.",
-    ("ring_gap_reading", "over"): "Take another ring: what is filed away does not come back.",
+    ("ring_gap_reading", "under"): "File the ring: Ring gaps says by how much; its maker's sheet decides.",
+    ("ring_gap_reading", "over"): "Take another ring; its maker's sheet decides what is allowed.",
     ("separation_margin", "under"): "More preload within the maker's sheet, lighter parts or less speed.",
 }
 """What to do where it is another thing than with a part that does not fit."""
