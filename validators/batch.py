@@ -6,7 +6,6 @@ import gc
 import logging
 from collections import OrderedDict
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from threading import Lock
@@ -155,7 +154,7 @@ def chunks(pieces: Iterable[Piece]) -> Iterator[list[Piece]]:
 
 def check_together(
     pieces: Sequence[Piece], limits: Limits | None = None, issued: Issued | None = None, *,
-    step: Step = lambda: None,
+    step: Step = lambda: None, tidy: bool = True,
 ) -> list[Outcome]:
     """Check some files; those that compute the same are recomputed together. Faults become findings.
 
@@ -169,28 +168,29 @@ def check_together(
         What was issued, to compare with.
     step : function
         Called before each step: a file read, a group recomputed, a file judged.
+    tidy : bool
+        Look for garbage at the end; otherwise the caller does, with `tidy_up`.
 
     Raises
     ------
     MemoryError
         There is not enough memory, which is no fault of this program.
     """
-    with collected_once():
-        return _check_together(pieces, limits, issued, step)
+    try:
+        with collected_later():
+            return _check_together(pieces, limits, issued, step)
+    finally:
+        if tidy:
+            tidy_up()
 
 
-@contextmanager
-def collected_once() -> Iterator[None]:
-    """Look for garbage once, at the end: a portion is a million small objects, all of them in use.
+def tidy_up() -> None:
+    """Look for garbage once, after a portion: it is a million small objects, all of them in use until then.
 
     What was there before is not looked at again; Python does that by itself, when there is much more of it.
     """
-    try:
-        with collected_later():
-            yield
-    finally:
-        if gc.isenabled():
-            gc.collect(1)
+    if gc.isenabled():
+        gc.collect(1)
 
 
 def _check_together(

@@ -20,7 +20,7 @@ from multiprocessing.process import BaseProcess
 from pathlib import Path
 from typing import Any, Protocol
 
-from validators.batch import Done, check_together, failed
+from validators.batch import Done, check_together, failed, tidy_up
 from validators.ceilings import MEGABYTE, Ceilings, RunLimits
 from validators.container import Limits
 from validators.contents import Outcome
@@ -330,13 +330,14 @@ def work(
 
             try:
                 pieces = pipe.recv()
-                outcomes = check_together(pieces, workbook, issued, step=step)
+                outcomes = check_together(pieces, workbook, issued, step=step, tidy=False)
             except MemoryError:
                 pipe.send((NO_MEMORY, None))
                 break
             _end_after(idle)
             pipe.send((DONE, outcomes))
             del pieces, outcomes
+            tidy_up()  # nobody waits for it
             gc.freeze()  # what is compiled by now stays, and need not be looked at again
     os._exit(0)
 

@@ -1,12 +1,14 @@
 """The written file: names, locks, rules, stored values, nothing that runs."""
 
 import io
+import warnings
 import zipfile
 
 import openpyxl
 import pytest
+import xlsxwriter
 
-from sheetgen.build import new_build
+from sheetgen.build import new_build, presets
 from sheetgen.errors import DefinitionError
 from sheetgen.fill import fill_workbook, type_in
 from sheetgen.gaps import NOW
@@ -40,6 +42,17 @@ def test_every_input_and_output_is_a_named_cell(issued):
                 target == f"'{cell.sheet}'!${letters}${cell.row}"
                 or target == f"{cell.sheet}!${letters}${cell.row}"
             )
+
+
+@pytest.mark.parametrize("layout", sorted(presets()))
+def test_every_name_is_one_that_a_spreadsheet_takes(layout):
+    """What writes the file does not ask; the library that it builds on finds no fault with any."""
+    book = xlsxwriter.Workbook(io.BytesIO())
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        for name in plan_workbook(new_build(layout, "millimetre")).names:
+            assert book.define_name(name, "=A1") == 0
+    assert len(book.defined_names) > 1000
 
 
 def test_only_input_cells_are_unlocked(issued):
