@@ -7,6 +7,7 @@ import logging
 from collections import OrderedDict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import repeat
 from pathlib import Path
 from threading import Lock
 
@@ -28,8 +29,11 @@ from validators.sheet import opened, recompute, report_on
 from validators.shelf import Shelf
 
 LOG = logging.getLogger("boreledger")
-CHUNK = 16
-"""So many files are held in memory, and recomputed together, at a time (in each worker process)."""
+CHUNK, FIRST_CHUNK = 32, 4
+"""So many files are held in memory, and recomputed together, at a time (in each worker process).
+
+The first portions are smaller, so that each of several workers soon has something to do.
+"""
 
 CHUNK_BYTES = 64_000_000
 KEPT_COMPILED = 16
@@ -73,8 +77,8 @@ def check_files(
         There is no room for what is found, or the folder or the cluster cannot be used.
     """
     limits = limits or RunLimits()
-    run = _Run(limits, issued, keep)
-    portions = chunks(run.pieces(walk(paths, limits.pile), told))
+    run = PileRun(limits, issued, keep)
+    portions = chunks(run.pieces(walk(paths, limits.pile), told), jobs)
     if cluster is not None:
         from validators.cluster import check_in_cluster
 
@@ -92,17 +96,17 @@ def check_files(
     return run.report()
 
 
-class _Run:
+class PileRun:
     """One run over a pile: what was passed over, and what came of each file."""
 
-    def __init__(self, limits: RunLimits, issued: Issued | None, keep: Path | None) -> None:
+    def __init__(self, limits: RunLimits, issued: Issued | None = None, keep: Path | None = None) -> None:
         self._asides: list[Aside] = []
         self._shelf = Shelf()
         self._done = 0
         self._kept = None if keep is None else Kept(keep, settings_digest(limits, issued))
         self._lock = Lock()  # files may be found and finished in different threads
 
-    def pieces(self, found: Iterable[Piece | Aside], told: Told | None) -> Iterator[Piece]:
+    def pieces(self, found: Iterable[Piece | Aside], told: Told | None = None) -> Iterator[Piece]:
         """Yield the files that are still to be checked."""
         for item in found:
             if told is not None:
@@ -138,18 +142,28 @@ class _Run:
         return BatchReport(sheets=self._shelf.sheets(), findings=findings, copies=pile.copies)
 
 
-def chunks(pieces: Iterable[Piece]) -> Iterator[list[Piece]]:
-    """Yield the pile in portions, each small enough to be held in memory."""
+def chunks(pieces: Iterable[Piece], workers: int = 1) -> Iterator[list[Piece]]:
+    """Yield the pile in portions, each small enough to be held in memory, for so many workers."""
     chunk: list[Piece] = []
-    size = 0
+    size, sizes = 0, _sizes(workers)
+    most = next(sizes)
     for piece in pieces:
-        if chunk and (len(chunk) >= CHUNK or size + piece.size > CHUNK_BYTES):
+        if chunk and (len(chunk) >= most or size + piece.size > CHUNK_BYTES):
             yield chunk
-            chunk, size = [], 0
+            chunk, size, most = [], 0, next(sizes)
         chunk.append(piece)
         size += piece.size
     if chunk:
         yield chunk
+
+
+def _sizes(workers: int) -> Iterator[int]:
+    """Yield how many files a portion may have: one of each size for each worker, until they are whole."""
+    size = FIRST_CHUNK if workers > 1 else CHUNK
+    while size < CHUNK:
+        yield from repeat(size, workers)
+        size *= 2
+    yield from repeat(CHUNK)
 
 
 def check_together(

@@ -27,7 +27,7 @@ from sheetgen.errors import DefinitionError
 from sheetgen.sources import TEMPLATES
 from sheetgen.user_cache import is_ours
 from validators.ceilings import RunLimits
-from validators.contents import Outcome
+from validators.contents import Contents, Outcome
 from validators.findings import SheetReport
 from validators.issued import Issued
 from validators.kept_form import SHAPE, VERSION, Record, to_record
@@ -155,6 +155,12 @@ def read_report(path: Path, key: str, place: str) -> SheetReport:
     """Read what a record says of a file, without its results; it raises what `read_whole` does."""
     with _opened(path, key, place) as record:
         return record.report()
+
+
+def read_contents(path: Path, key: str, place: str) -> Contents | None:
+    """Read what was typed into a file, without what is said of it; it raises what `read_whole` does."""
+    with _opened(path, key, place) as record:
+        return record.contents_alone()
 
 
 @contextmanager

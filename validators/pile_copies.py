@@ -21,7 +21,14 @@ ALIKE_ENTRIES = 5
 
 NO_DATE = "order in which they were found: no date tells them apart"
 ONLY_ONE_FILLED = "entries: the others are as issued"
-Marks = npt.NDArray[np.uint64]
+Marks = npt.NDArray[np.uint16]
+Counts = npt.NDArray[np.int32]
+ROOM = 64
+"""So many files there is room for at first."""
+
+AT_ONCE = 255
+"""So many entries are counted in a byte."""
+
 DATES = (DATE_IN_FILE, MAIL_DATE, FILE_TIME)
 
 
@@ -104,16 +111,18 @@ def _groups(files: Sequence[CopyOf]) -> list[list[CopyOf]]:
 def _joined(groups: list[list[CopyOf]], loose: Sequence[CopyOf]) -> list[list[CopyOf]]:
     """Put each file without a job number to the first group in which one was typed like it."""
     issued = _issued(recomputer_for(loose[0].read().build).plan)
-    typed = [[_typed(file, issued) for file in group] for group in groups]
+    typed = TypedFiles(len(issued))
+    for number, group in enumerate(groups):
+        for file in group:
+            typed.add(_typed(file, issued), number)
     for file in loose:
         own = _typed(file, issued)
-        at = next((n for n, group in enumerate(typed) if any(_alike(own, other) for other in group)), None)
+        at = typed.first_like(own)
         if at is None:
-            groups.append([file])
-            typed.append([own])
-        else:
-            groups[at].append(file)
-            typed[at].append(own)
+            at = len(groups)
+            groups.append([])
+        groups[at].append(file)
+        typed.add(own, at)
     return groups
 
 
@@ -127,19 +136,64 @@ def _typed(file: CopyOf, issued: Sequence[Held]) -> Marks:
     return np.array([
         0 if value is None or same_held(value, given) else _mark(value)
         for value, given in zip(file.read().entries, issued, strict=True)
-    ], dtype=np.uint64)
+    ], dtype=np.uint16)
 
 
 def _mark(value: Held) -> int:
     told = repr(compared_as(value)).encode("utf-8", "surrogatepass")
-    return int.from_bytes(hashlib.blake2b(told, digest_size=8).digest()) or 1
+    return int.from_bytes(hashlib.blake2b(told, digest_size=2).digest()) or 1
 
 
-def _alike(one: Marks, other: Marks) -> bool:
-    """Return whether what was typed into two files, apart from what was given, mostly agrees."""
-    both = (one != 0) & (other != 0)
-    same = int(np.count_nonzero(both & (one == other)))
-    return same >= ALIKE_ENTRIES and 2 * same >= int(np.count_nonzero(both))
+class TypedFiles:
+    """What was typed into many files, to be compared with one file at once.
+
+    Two files are alike when they agree in `ALIKE_ENTRIES` entries or more, and in half of those or more that
+    were typed in both. A number stands for an entry, the same where the same was typed; that two others
+    have the same number happens to one entry in 65,000, which decides nothing.
+
+    Parameters
+    ----------
+    entries : int
+        How many entries a file has.
+    """
+
+    def __init__(self, entries: int) -> None:
+        self._columns = np.zeros((entries, ROOM), np.uint16)
+        self._groups = np.zeros(ROOM, np.intp)
+        self._untyped = np.zeros(entries, np.intp)
+        self._files = 0
+
+    def add(self, marks: Marks, group: int) -> None:
+        """Add a file, which is in a group with this number."""
+        if self._files == len(self._groups):
+            self._columns = np.concatenate((self._columns, np.zeros_like(self._columns)), axis=1)
+            self._groups = np.concatenate((self._groups, np.zeros_like(self._groups)))
+        self._columns[:, self._files] = marks
+        self._groups[self._files] = group
+        self._untyped += marks == 0
+        self._files += 1
+
+    def first_like(self, marks: Marks) -> int | None:
+        """Return the lowest number of a group in which a file is like this one."""
+        same, both = self._agreement(marks)
+        found = self._groups[: self._files][(same >= ALIKE_ENTRIES) & (2 * same >= both)]
+        return int(found.min()) if len(found) else None
+
+    def _agreement(self, marks: Marks) -> tuple[Counts, Counts]:
+        """Return of each file in how many entries it agrees, and how many are typed in both."""
+        (typed,) = np.nonzero(marks)
+        same = np.zeros(self._files, np.int32)
+        both = np.full(self._files, len(typed), np.int32)
+        for first in range(0, len(typed), AT_ONCE):
+            alike, blank = np.zeros(self._files, np.uint8), np.zeros(self._files, np.uint8)
+            for entry in typed[first : first + AT_ONCE]:
+                column = self._columns[entry, : self._files]
+                alike += np.equal(column, marks[entry]).view(np.uint8)
+                if self._untyped[entry]:
+                    blank += np.equal(column, 0).view(np.uint8)
+            same += alike
+            both -= blank
+        return same, both
 
 
 def _compared(group: Sequence[CopyOf]) -> Copies:
@@ -176,8 +230,10 @@ def _newest_first(
     A copy in which nothing was typed is never the newest. Of the others, the surest date that each has
     and that is not the same for the first two decides.
     """
-    empty = [file for file in group if all(map(same_held, held[file.place].entries, issued))]
-    filled = [file for file in group if file not in empty]
+    empty: list[CopyOf] = []
+    filled: list[CopyOf] = []
+    for file in group:
+        (empty if all(map(same_held, held[file.place].entries, issued)) else filled).append(file)
     if len(filled) == 1:
         return [*filled, *empty], ONLY_ONE_FILLED, ("",) * len(group)
     compared = filled or empty

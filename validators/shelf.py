@@ -18,7 +18,7 @@ from typing import TypeVar, overload
 from sheetgen.errors import DefinitionError
 from validators.contents import Contents, Outcome
 from validators.findings import Brief, SheetReport
-from validators.kept import DAMAGED, read_report, read_whole
+from validators.kept import DAMAGED, read_contents, read_report, read_whole
 from validators.kept_form import to_record
 from validators.pile_copies import CopyOf
 
@@ -166,7 +166,8 @@ class Shelf:
                 )
 
     def _contents(self, number: int) -> Contents:
-        contents = self.outcome(number).contents
+        at = self._places[number]
+        contents = at.outcome.contents if at.outcome else _on_disk(at, read_contents)
         assert contents is not None
         return contents
 

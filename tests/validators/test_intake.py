@@ -262,6 +262,25 @@ def test_a_batch_that_fails_is_tried_one_by_one(tmp_path, monkeypatch, book, cap
     assert [[f.code for f in sheet.findings] for sheet in report.sheets] == [[], ["TOOL01"], []]
 
 
+@pytest.mark.parametrize(
+    ("workers", "sizes"),
+    [(0, [32, 32, 32, 4]), (1, [32, 32, 32, 4]), (2, [4, 4, 8, 8, 16, 16, 32, 12]),
+     (8, [4] * 8 + [8] * 8 + [4])],
+)
+def test_every_worker_soon_has_a_portion_and_later_ones_are_larger(workers, sizes):
+    """The larger a portion, the less its recomputation takes for a file."""
+    pieces = [Piece(place=f"{number}.xlsx") for number in range(100)]
+    found = list(batch.chunks(pieces, workers))
+    assert [len(portion) for portion in found] == sizes
+    assert [piece for portion in found for piece in portion] == pieces
+
+
+def test_a_portion_of_large_files_is_smaller():
+    """It is held in memory."""
+    pieces = [Piece(place=f"{number}.xlsx", data=bytes(batch.CHUNK_BYTES // 3)) for number in range(7)]
+    assert [len(portion) for portion in batch.chunks(pieces)] == [3, 3, 1]
+
+
 def test_the_report_is_the_same_whatever_the_number_of_workers(tmp_path, monkeypatch, book):
     """Order, findings and copies; a portion holds two files, so that workers overtake each other."""
     monkeypatch.setattr(batch, "CHUNK", 2)

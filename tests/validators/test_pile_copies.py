@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from sheetgen.fill import fill_workbook
 from tests.returned.workbooks import engine
 from validators.contents import DATE_IN_FILE, Contents, contents_of, same_held
 from validators.pile import FILE_TIME, MAIL_DATE
-from validators.pile_copies import NO_DATE, ONLY_ONE_FILLED, CopyOf, find_copies, same_bytes
+from validators.pile_copies import (
+    ALIKE_ENTRIES,
+    NO_DATE,
+    ONLY_ONE_FILLED,
+    CopyOf,
+    TypedFiles,
+    find_copies,
+    same_bytes,
+)
 from validators.sheet import opened
 
 FIRST, SECOND, THIRD = (datetime(2031, 3, day, 8, tzinfo=UTC) for day in (4, 5, 6))
@@ -95,6 +105,35 @@ def test_without_a_number_it_is_what_was_typed_that_tells():
         copy("another engine", elsewhere, ""), copy("blank form", contents("issued"), ""),
     ]
     assert [set(found.files) for found in find_copies(files)] == [{"numbered", "without"}]
+
+
+@pytest.mark.parametrize("entries", [6, 40, 700])
+def test_many_files_are_compared_as_two_are(entries):
+    """Entry by entry, however few or many were typed, and beyond what there is room for at first."""
+    chance, typed, others = random.Random(entries), TypedFiles(entries), []
+    shares, fill = (0.3, 0.47, 0.5, 0.53, 1.0), (0.05, 0.6, 1.0)
+    found = set()
+    for number in range(200):
+        model = chance.choice(others)[0] if others else [1] * entries
+        share, filled = chance.choice(shares), chance.choice(fill)
+        own = [
+            0 if chance.random() > filled else value if value and chance.random() < share else number + 2
+            for value in model
+        ]
+        expected = min((group for other, group in others if alike(own, other)), default=None)
+        assert typed.first_like(np.array(own, np.uint16)) == expected
+        found.add(expected is None)
+        group = chance.randrange(60)
+        typed.add(np.array(own, np.uint16), group)
+        others.append((own, group))
+    assert found == {True, False}
+
+
+def alike(one: list[int], other: list[int]) -> bool:
+    """Return whether two files agree in five entries and in half of those that are typed in both."""
+    both = [(a, b) for a, b in zip(one, other, strict=True) if a and b]
+    same = sum(a == b for a, b in both)
+    return same >= ALIKE_ENTRIES and same * 2 >= len(both)
 
 
 def test_identical_files_stand_for_each_other():

@@ -80,9 +80,34 @@ class Most:
 ALL, FIRST = Most(), Most(calls=200, lines=20, jobs=200, groups=40, came=100)
 
 
+@dataclass(frozen=True)
+class Naming:
+    """What the files of a report are called on its pages; made once for all of them.
+
+    Attributes
+    ----------
+    named : mapping
+        By path, every file that the report speaks of.
+    names : tuple of str
+        Those that were checked, in their order.
+    standing : mapping
+        By path, which copy of its job a file is.
+    """
+
+    named: Mapping[str, str]
+    names: tuple[str, ...]
+    standing: Mapping[str, str]
+
+
+def naming_of(report: BatchReport) -> Naming:
+    """Return what the files of a report are called."""
+    named = names_in(report)
+    return Naming(named, tuple(named[brief.file] for brief in report.briefs), dict(standing(report)))
+
+
 def as_html(
     report: BatchReport, folder: Path | None = None, *, calls: Sequence[Call] | None = None,
-    parts: Sequence[Part] = (),
+    parts: Sequence[Part] = (), naming: Naming | None = None,
 ) -> str:
     """Return the page.
 
@@ -96,11 +121,13 @@ def as_html(
         The calls, where they are known already.
     parts : sequence of Part
         Pages of their own on which the files stand; without them every file stands on this one.
+    naming : Naming, optional
+        What the files are called, where it is known already.
     """
     files = len(report.sheets)
     large = files > LARGE
     calls = calls_of(report) if calls is None else calls
-    named = names_in(report)
+    naming = naming or naming_of(report)
     came = tuple(
         (f"pile-{number}", finding) for number, finding in enumerate(report.findings, 1)
         if finding.code not in SHOWN_WITH_COPIES
@@ -110,13 +137,13 @@ def as_html(
     unasked = sum(finding.place.file not in sent for finding in asking)
     told = {f"file-{number}": part for part in parts for number in part.numbers}
     return _rendered(
-        "page.html.j2", report, named,
+        "page.html.j2", naming,
         pages=[] if parts else [page_of(report, n, folder, large=large) for n in range(1, files + 1)],
         parts=parts, calls=calls, large=large, files=files, most=FIRST if parts else ALL,
         briefs=report.briefs, at=lambda anchor: _at(anchor, told),
         parts_of=lambda call: dict.fromkeys(told[f"file-{concern.number}"] for concern in call.concerns),
         errands=lambda concern: errands_for(report, concern), kinds=kinds_of(report) if large else (),
-        title=title_of(report), hrefs={file: _href(file, folder) for file in named},
+        title=title_of(report), hrefs={file: _href(file, folder) for file in naming.named},
         jobs=jobs_of(report), groups=groups_of(report, large=large),
         came=sorted(came, key=lambda pair: pair[1].severity.rank),
         unasked=unasked, spreads=spreads_of(report) if files > 1 else (),
@@ -126,7 +153,9 @@ def as_html(
     )
 
 
-def part_as_html(report: BatchReport, part: Part, folder: Path | None, up: str) -> str:
+def part_as_html(
+    report: BatchReport, part: Part, folder: Path | None, up: str, naming: Naming | None = None
+) -> str:
     """Return a page on which some of the files of a large pile stand.
 
     Parameters
@@ -139,9 +168,11 @@ def part_as_html(report: BatchReport, part: Part, folder: Path | None, up: str) 
         Where the page will lie.
     up : str
         The way to the page about the whole pile.
+    naming : Naming, optional
+        What the files are called, where it is known already.
     """
     return _rendered(
-        "files.html.j2", report, names_in(report), part=part, up=_percent(up), large=True,
+        "files.html.j2", naming or naming_of(report), part=part, up=_percent(up), large=True,
         pages=[page_of(report, number, folder, large=True) for number in part.numbers],
         title=f"{title_of(report)}, page {part.number}",
     )
@@ -154,7 +185,7 @@ def _at(anchor: str, told: Mapping[str, Part]) -> str:
     return "#came" if told else f"#{anchor}"
 
 
-def _rendered(template: str, report: BatchReport, named: Mapping[str, str], **given: Any) -> str:
+def _rendered(template: str, naming: Naming, **given: Any) -> str:
     style, script = (_source(name) for name in ("page.css", "page.js"))
     style = re.sub(r"var\(--look-([a-z_]+)\)", lambda m: look()["colours"][m[1]], style)
     return _environment().get_template(template).render(
@@ -162,7 +193,7 @@ def _rendered(template: str, report: BatchReport, named: Mapping[str, str], **gi
         style=Markup(style), script=Markup(script),  # noqa: S704  both are our own files
         policy=f"default-src 'none'; style-src '{_digest(style)}'; script-src '{_digest(script)}'; "
         "base-uri 'none'; form-action 'none'",
-        names=[named[brief.file] for brief in report.briefs], named=named, standing=dict(standing(report)),
+        names=naming.names, named=naming.named, standing=naming.standing,
         most_held=MOST_HELD, severity=Severity, **given,
     )
 

@@ -116,15 +116,16 @@ def write_report(report: BatchReport, path: Path) -> None:
 
 def _put_pages(report: BatchReport, path: Path, beside: Path) -> None:
     """Put the further pages of a page in place of those of an earlier one."""
-    from validators.reports.as_html import part_as_html
+    from validators.reports.as_html import naming_of, part_as_html
     from validators.reports.calls import calls_of
     from validators.reports.parts import parts_of
 
     folder, new = pages_beside(path), beside / "pages"
     if is_paged(report):
         new.mkdir()
+        naming = naming_of(report)
         for part in parts_of(report, calls_of(report), folder.name):
-            page = part_as_html(report, part, folder, f"../{path.name}")
+            page = part_as_html(report, part, folder, f"../{path.name}", naming)
             (new / part.name).write_bytes(page.encode("utf-8", "backslashreplace"))
     if are_pages(folder):
         os.replace(folder, beside / "before")
