@@ -264,8 +264,8 @@ def test_a_batch_that_fails_is_tried_one_by_one(tmp_path, monkeypatch, book, cap
 
 @pytest.mark.parametrize(
     ("workers", "sizes"),
-    [(0, [32, 32, 32, 4]), (1, [32, 32, 32, 4]), (2, [4, 4, 8, 8, 16, 16, 32, 12]),
-     (8, [4] * 8 + [8] * 8 + [4])],
+    [(0, [32, 32, 32, 4]), (1, [32, 32, 32, 4]), (2, [16, 16, 32, 32, 4]),
+     (8, [16] * 6 + [4])],
 )
 def test_every_worker_soon_has_a_portion_and_later_ones_are_larger(workers, sizes):
     """The larger a portion, the less its recomputation takes for a file."""
