@@ -85,26 +85,22 @@ class Plan:
     @cached_property
     def digest(self) -> str:
         """A digest over every cell and name: two plans with one digest are the same workbook."""
-        lines, where, names = self._lines
-        if self.bare is not None:
-            lines = list(lines)
-            for number, place in where.items():
-                if self.cells[number].value is not None:
-                    lines[place] = _line(self.cells[number])
-        told = "\n".join([f"{self.version} {self.build.family}", *lines, *names])
-        return hashlib.sha256(told.encode()).hexdigest()
+        fixed, entries = self._digested
+        whole = fixed.copy()
+        whole.update("\n".join(_line(self.cells[number]) for number in entries).encode())
+        return whole.hexdigest()
 
     @cached_property
-    def _lines(self) -> tuple[list[str], dict[int, int], list[str]]:
-        """What the digest is made of when nothing is given: lines of cells, where entry cells are, of names.
-
-        Sheet and address begin the line of a cell, so that no value changes their order.
-        """
+    def _digested(self) -> tuple[hashlib._Hash, tuple[int, ...]]:
+        """The digest so far, over what is the same whatever is given; and which cells are entries."""
         if self.bare is not None:
-            return self.bare._lines
-        lines = sorted((_line(cell), number) for number, cell in enumerate(self.cells))
-        where = {number: n for n, (_, number) in enumerate(lines) if self.cells[number].is_input}
-        return [line for line, _ in lines], where, sorted(f"{name} {at}" for name, at in self.names.items())
+            return self.bare._digested
+        lines = [_line(cell) for cell in self.cells if not cell.is_input]
+        names = [f"{name} {at}" for name, at in self.names.items()]
+        told = "\n".join([f"{self.version} {self.build.family}", *sorted(lines), *sorted(names), ""])
+        inputs = [number for number, cell in enumerate(self.cells) if cell.is_input]
+        inputs.sort(key=lambda number: (self.cells[number].sheet, self.cells[number].address))
+        return hashlib.sha256(told.encode()), tuple(inputs)
 
     def unit(self, key: str) -> str:
         """Return the unit a quantity is shown in, as printed on the sheet."""

@@ -1,5 +1,7 @@
 """The build definition: strict, and complete for every layout."""
 
+from dataclasses import replace
+
 import pytest
 
 from sheetgen.build import build_from_text, new_build, presets, read_build
@@ -28,6 +30,34 @@ def test_a_preset_survives_its_text_form(preset, family):
     again = build_from_text(build.as_text())
     assert again == build
     assert plan_workbook(again).digest == plan_workbook(build).digest
+
+
+def test_the_digest_is_another_whatever_is_another():
+    """An entry, a word, a formula, a place, a name, a family."""
+    plan = plan_workbook(new_build("inline-3", "millimetre"))
+    entry = next(n for n, cell in enumerate(plan.cells) if cell.is_input)
+    word = next(n for n, cell in enumerate(plan.cells) if isinstance(cell.value, str) and not cell.is_input)
+    formula = next(n for n, cell in enumerate(plan.cells) if cell.formula)
+    changes = [(entry, {"value": 1.5}), (entry, {"row": 900}), (word, {"value": "other"}),
+               (formula, {"formula": "=1"}), (formula, {"role": "input"})]
+    found = {plan.digest, plan_workbook(new_build("inline-3", "inch")).digest}
+    for number, change in changes:
+        cells = (*plan.cells[:number], replace(plan.cells[number], **change), *plan.cells[number + 1:])
+        found.add(replace(plan, cells=cells, bare=None).digest)
+    name = next(iter(plan.names))
+    found.add(replace(plan, names={**plan.names, name: ("Parts", (1, 1), (1, 1))}, bare=None).digest)
+    assert len(found) == len(changes) + 3
+    assert replace(plan, bare=None).digest == plan.digest
+
+
+def test_the_digest_of_a_build_is_that_of_its_cells():
+    """What is given is in it, whether or not the bare plan is at hand."""
+    build = new_build("inline-3", "millimetre")
+    given = replace(build, entries={**build.entries, ("job_number", ()): "J-1"})
+    plan, other = plan_workbook(given), plan_workbook(replace(build, entries={("job_number", ()): "J-2"}))
+    assert plan.bare is not None
+    assert replace(plan, bare=None).digest == plan.digest
+    assert len({plan.digest, other.digest, plan_workbook(build).digest}) == 3
 
 
 @pytest.mark.parametrize(("kind", "cylinders", "rods"), LAYOUTS)

@@ -15,7 +15,7 @@ from validators.batch import check_files
 from validators.demo import write_demo
 from validators.findings import BatchReport
 from validators.reports.as_csv import COLUMNS, as_csv
-from validators.reports.as_json import as_json
+from validators.reports.as_json import as_json, sheet_data
 
 FOLDER = Path(reports.__file__).parent
 SCHEMA = json.loads((FOLDER / "report-1.schema.json").read_text(encoding="utf-8"))
@@ -89,12 +89,28 @@ def test_json_says_everything_and_has_a_version(report):
 
 
 @pytest.mark.parametrize("count", [0, 1, 3])
-def test_json_written_file_by_file_is_laid_out_as_a_whole(sheet, count):
-    """As the standard library lays it out, whatever stands in it."""
+def test_json_written_file_by_file_holds_every_file(sheet, count):
+    """Whatever stands in it; each finding, verdict and result has a line of its own."""
     texts = ("plain", "a\u2028b\x85c\nd", '"}],')
-    text = as_json(BatchReport(sheets=tuple(sheet(texts[n], f"{n}.xlsx") for n in range(count))))
-    assert text == json.dumps(json.loads(text), ensure_ascii=False, indent=2) + "\n"
-    assert len(json.loads(text)["sheets"]) == count
+    sheets = tuple(sheet(texts[n], f"{n}.xlsx") for n in range(count))
+    text = as_json(BatchReport(sheets=sheets))
+    data = json.loads(text)
+    assert data["sheets"] == [json.loads(json.dumps(sheet_data(one))) for one in sheets]
+    assert list(data) == ["shape", "version", "exit_status", "sheets", "findings", "copies"]
+    lines = [line.strip().removesuffix(",") for line in text.split("\n")]
+    for one in data["sheets"]:
+        assert one["findings"]
+        assert one["verdicts"]
+        for told in (*one["findings"], *one["verdicts"]):
+            assert json.dumps(told, ensure_ascii=False) in lines
+        for name, value in one["results"].items():
+            assert f"{json.dumps(name)}: {json.dumps(value)}" in lines
+
+
+def test_json_about_a_file_that_could_not_be_read_is_json(unread):
+    """Nothing was found and nothing judged: empty lists."""
+    (told,) = json.loads(as_json(BatchReport(sheets=(unread(),))))["sheets"]
+    assert (told["verdicts"], told["results"]) == ([], {})
 
 
 def test_hostile_text_comes_back_from_json_as_it_was(report, hostile):
