@@ -75,16 +75,17 @@ def _other(entries: tuple[Any, ...], chance: random.Random) -> Iterator[Any]:
         yield entry + chance.randrange(9) * GRAIN if isinstance(entry, float) else entry
 
 
-def measured(engine: str, count: int) -> str:
-    """Return the line of one size."""
-    took: dict[str, float] = {}
-
-    def step(name: str, do: Callable[[], Any]) -> Any:
+def measured(engine: str, count: int) -> Iterator[str]:
+    """Yield the figures of one size, each as soon as it is there."""
+    def step(do: Callable[[], Any]) -> tuple[Any, float]:
         began = time.process_time()
         done = do()
-        took[name] = time.process_time() - began
-        return done
+        return done, time.process_time() - began
 
+    def each(seconds: float) -> str:
+        return f"{seconds / count * 1000:>10.2f}"
+
+    yield f"{count:>8}"
     with tempfile.TemporaryDirectory() as folder:
         piece, outcome = checked_once(Path(folder), engine)
         run = PileRun(RunLimits())
@@ -102,20 +103,21 @@ def measured(engine: str, count: int) -> str:
                 for known, (_, came) in zip(run.pieces(iter([one for one, _ in made])), made, strict=True):
                     run.put(known, came)
 
-        step("put away", put_away)
-        took["put away"] -= making
-        found = step("compared", run.report)
+        _, seconds = step(put_away)
+        yield each(seconds - making)
+        found, seconds = step(run.report)
         assert len(found.sheets) == count
-        text = step("told", lambda: as_text(found))
+        yield each(seconds)
+        text, seconds = step(lambda: as_text(found))
+        yield each(seconds)
         page = Path(folder) / "report.html"
-        step("page", lambda: write_report(found, page))
+        _, seconds = step(lambda: write_report(found, page))
+        yield each(seconds)
         pages = page.with_name("report-pages")
-        size = page.stat().st_size
         most = max((one.stat().st_size for one in pages.iterdir()), default=0) if pages.exists() else 0
-    each = "".join(f"{took[name] / count * 1000:>10.2f}" for name in STEPS)
-    most_memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    return (f"{count:>8}{each}{most_memory:>10.0f}{len(found.copies):>8}{len(text) / 1000:>10.0f}"
-            f"{size / 1000:>10.0f}{most / 1000:>14.0f}")
+        memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+        yield f"{memory:>10.0f}{len(found.copies):>8}"
+        yield f"{len(text) / 1000:>10.0f}{page.stat().st_size / 1000:>10.0f}{most / 1000:>16.0f}"
 
 
 def main() -> None:
@@ -129,7 +131,9 @@ def main() -> None:
     parser.add_argument("--one", type=int, help=argparse.SUPPRESS)
     given = parser.parse_args()
     if given.one:
-        print(measured(given.engine, given.one), flush=True)
+        for figure in measured(given.engine, given.one):
+            print(figure, end="", flush=True)
+        print(flush=True)
         return
     print(f"{'files':>8}" + "".join(f"{name:>10}" for name in STEPS)
           + f"{'MB':>10}{'copies':>8}{'text kB':>10}{'page kB':>10}{'largest of many':>16}", flush=True)

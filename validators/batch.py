@@ -32,8 +32,8 @@ LOG = logging.getLogger("boreledger")
 CHUNK, FIRST_CHUNK = 32, 16
 """So many files are held in memory, and recomputed together, at a time (in each worker process).
 
-To recompute a portion of V8s takes half a second whatever its size, and 45 ms for each file. The first ones are
-smaller all the same, so that each of several workers soon has something to do.
+To recompute a portion of V8s takes half a second whatever its size, and 45 ms for each file. The first ones
+are smaller all the same, so that each of several workers soon has something to do.
 """
 
 CHUNK_BYTES = 64_000_000

@@ -23,9 +23,6 @@ NO_DATE = "order in which they were found: no date tells them apart"
 ONLY_ONE_FILLED = "entries: the others are as issued"
 Marks = npt.NDArray[np.uint16]
 Counts = npt.NDArray[np.int32]
-ROOM = 64
-"""So many files there is room for at first."""
-
 AT_ONCE = 255
 """So many entries are counted in a byte."""
 
@@ -111,7 +108,7 @@ def _groups(files: Sequence[CopyOf]) -> list[list[CopyOf]]:
 def _joined(groups: list[list[CopyOf]], loose: Sequence[CopyOf]) -> list[list[CopyOf]]:
     """Put each file without a job number to the first group in which one was typed like it."""
     issued = _issued(recomputer_for(loose[0].read().build).plan)
-    typed = TypedFiles(len(issued))
+    typed = TypedFiles(len(issued), sum(map(len, groups)) + len(loose))
     for number, group in enumerate(groups):
         for file in group:
             typed.add(_typed(file, issued), number)
@@ -155,19 +152,18 @@ class TypedFiles:
     ----------
     entries : int
         How many entries a file has.
+    files : int
+        How many files there will be.
     """
 
-    def __init__(self, entries: int) -> None:
-        self._columns = np.zeros((entries, ROOM), np.uint16)
-        self._groups = np.zeros(ROOM, np.intp)
+    def __init__(self, entries: int, files: int) -> None:
+        self._columns = np.zeros((entries, files), np.uint16)
+        self._groups = np.zeros(files, np.intp)
         self._untyped = np.zeros(entries, np.intp)
         self._files = 0
 
     def add(self, marks: Marks, group: int) -> None:
         """Add a file, which is in a group with this number."""
-        if self._files == len(self._groups):
-            self._columns = np.concatenate((self._columns, np.zeros_like(self._columns)), axis=1)
-            self._groups = np.concatenate((self._groups, np.zeros_like(self._groups)))
         self._columns[:, self._files] = marks
         self._groups[self._files] = group
         self._untyped += marks == 0

@@ -40,7 +40,7 @@ def test_a_record_is_kept_of_each(once):
 
 
 def test_the_line_says_how_many_files_it_is_about():
-    number, put_away, compared, told, page, memory, copies, *sizes = measured("twin", 130).split()
+    number, put_away, compared, told, page, memory, copies, *sizes = "".join(measured("twin", 130)).split()
     assert (int(number), int(copies), len(sizes)) == (130, 0, 3)
     assert float(put_away) > 0.5  # more than half of them are written to disk
     assert all(float(figure) > 0 for figure in (compared, told, page, memory))
