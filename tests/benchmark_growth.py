@@ -39,7 +39,6 @@ UNNUMBERED, COPIED = 10, 1000
 
 GRAIN = 1e-3
 STEPS = ("put away", "compared", "told", "page")
-DAY = 86_400
 
 
 def checked_once(folder: Path, engine: str) -> tuple[Piece, Outcome]:
@@ -83,7 +82,7 @@ def measured(engine: str, count: int) -> Iterator[str]:
         return done, time.process_time() - began
 
     def each(seconds: float) -> str:
-        return f"{seconds / count * 1000:>10.2f}"
+        return f"{seconds / count * 1000:>10.3f}"
 
     yield f"{count:>8}"
     with tempfile.TemporaryDirectory() as folder:

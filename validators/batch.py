@@ -94,6 +94,7 @@ def check_files(
                 pieces, check_together(pieces, limits.pile.workbook, issued), strict=True
             ):
                 run.put(piece, outcome)
+            tidy_up()
     return run.report()
 
 
@@ -169,9 +170,11 @@ def _sizes(workers: int) -> Iterator[int]:
 
 def check_together(
     pieces: Sequence[Piece], limits: Limits | None = None, issued: Issued | None = None, *,
-    step: Step = lambda: None, tidy: bool = True,
+    step: Step = lambda: None,
 ) -> list[Outcome]:
     """Check some files; those that compute the same are recomputed together. Faults become findings.
+
+    No garbage is looked for meanwhile: `tidy_up` does that, when nobody waits for the answer any more.
 
     Parameters
     ----------
@@ -183,20 +186,14 @@ def check_together(
         What was issued, to compare with.
     step : function
         Called before each step: a file read, a group recomputed, a file judged.
-    tidy : bool
-        Look for garbage at the end; otherwise the caller does, with `tidy_up`.
 
     Raises
     ------
     MemoryError
         There is not enough memory, which is no fault of this program.
     """
-    try:
-        with collected_later():
-            return _check_together(pieces, limits, issued, step)
-    finally:
-        if tidy:
-            tidy_up()
+    with collected_later():
+        return _check_together(pieces, limits, issued, step)
 
 
 def tidy_up() -> None:

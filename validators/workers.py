@@ -330,7 +330,7 @@ def work(
 
             try:
                 pieces = pipe.recv()
-                outcomes = check_together(pieces, workbook, issued, step=step, tidy=False)
+                outcomes = check_together(pieces, workbook, issued, step=step)
             except MemoryError:
                 pipe.send((NO_MEMORY, None))
                 break

@@ -82,7 +82,7 @@ ALL, FIRST = Most(), Most(calls=200, lines=20, jobs=200, groups=40, came=100)
 
 @dataclass(frozen=True)
 class Naming:
-    """What the files of a report are called on its pages; made once for all of them.
+    """What the files of a report are called on its pages.
 
     Attributes
     ----------
@@ -107,7 +107,7 @@ def naming_of(report: BatchReport) -> Naming:
 
 def as_html(
     report: BatchReport, folder: Path | None = None, *, calls: Sequence[Call] | None = None,
-    parts: Sequence[Part] = (), naming: Naming | None = None,
+    parts: Sequence[Part] = (),
 ) -> str:
     """Return the page.
 
@@ -121,13 +121,11 @@ def as_html(
         The calls, where they are known already.
     parts : sequence of Part
         Pages of their own on which the files stand; without them every file stands on this one.
-    naming : Naming, optional
-        What the files are called, where it is known already.
     """
     files = len(report.sheets)
     large = files > LARGE
     calls = calls_of(report) if calls is None else calls
-    naming = naming or naming_of(report)
+    naming = naming_of(report)
     came = tuple(
         (f"pile-{number}", finding) for number, finding in enumerate(report.findings, 1)
         if finding.code not in SHOWN_WITH_COPIES
@@ -154,7 +152,7 @@ def as_html(
 
 
 def part_as_html(
-    report: BatchReport, part: Part, folder: Path | None, up: str, naming: Naming | None = None
+    report: BatchReport, part: Part, folder: Path | None, up: str, naming: Naming
 ) -> str:
     """Return a page on which some of the files of a large pile stand.
 
@@ -168,11 +166,11 @@ def part_as_html(
         Where the page will lie.
     up : str
         The way to the page about the whole pile.
-    naming : Naming, optional
-        What the files are called, where it is known already.
+    naming : Naming
+        What the files are called, made once for all pages.
     """
     return _rendered(
-        "files.html.j2", naming or naming_of(report), part=part, up=_percent(up), large=True,
+        "files.html.j2", naming, part=part, up=_percent(up), large=True,
         pages=[page_of(report, number, folder, large=True) for number in part.numbers],
         title=f"{title_of(report)}, page {part.number}",
     )

@@ -11,7 +11,7 @@ import pytest
 from sheetgen.errors import DefinitionError
 from tests.validators.reports.conftest import invented_sheet
 from validators.findings import BatchReport, Severity, Status
-from validators.reports.as_html import FIRST, LARGE, as_html, part_as_html
+from validators.reports.as_html import FIRST, LARGE, as_html, naming_of, part_as_html
 from validators.reports.as_text import as_text
 from validators.reports.calls import calls_of
 from validators.reports.kinds import MOST_IN_FULL, PER_PAGE
@@ -164,7 +164,7 @@ def test_hostile_names_stay_text_on_every_page(tmp_path, sheet, hostile):
         parts = parts_of(pile, calls, "p")
         whole = as_html(pile, calls=calls, parts=parts)
         place = next(part for part in parts if 1 in part.numbers)
-        shown = part_as_html(pile, replace(place, numbers=(1,)), None, "up.html")
+        shown = part_as_html(pile, replace(place, numbers=(1,)), None, "up.html", naming_of(pile))
         return [re.findall(r"<[^>]*>", page.partition("</head>")[2]) for page in (whole, shown)]
 
     def bare(found):
