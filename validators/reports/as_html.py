@@ -126,9 +126,11 @@ def as_html(
     large = files > LARGE
     calls = calls_of(report) if calls is None else calls
     naming = naming_of(report)
+    groups = groups_of(report, large=large)
+    beside = {anchor for group in groups for copy in group.files for anchor, _ in copy.findings}
     came = tuple(
         (f"pile-{number}", finding) for number, finding in enumerate(report.findings, 1)
-        if finding.code not in SHOWN_WITH_COPIES
+        if finding.code not in SHOWN_WITH_COPIES or not (parts or f"pile-{number}" in beside)
     )
     sent = {brief.file for brief in report.briefs}
     asking = [f for f in report.findings if f.severity is not Severity.INFORMATION]
@@ -142,7 +144,7 @@ def as_html(
         parts_of=lambda call: dict.fromkeys(told[f"file-{concern.number}"] for concern in call.concerns),
         errands=lambda concern: errands_for(report, concern), kinds=kinds_of(report) if large else (),
         title=title_of(report), hrefs={file: _href(file, folder) for file in naming.named},
-        jobs=jobs_of(report), groups=groups_of(report, large=large),
+        jobs=jobs_of(report), groups=groups,
         came=sorted(came, key=lambda pair: pair[1].severity.rank),
         unasked=unasked, spreads=spreads_of(report) if files > 1 else (),
         by_status=Counter(brief.exit_status for brief in report.briefs), words=words_in(report.briefs),

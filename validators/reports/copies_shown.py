@@ -16,6 +16,8 @@ MOST_FILES = 6
 MOST_PADDED = 1e6
 """A number beyond this is no size, and is told as it is."""
 
+Said = dict[str, list[tuple[str, Finding]]]
+
 
 @dataclass(frozen=True)
 class CopyFile:
@@ -51,22 +53,21 @@ class CopyGroup:
 def groups_of(report: BatchReport, *, large: bool = False) -> tuple[CopyGroup, ...]:
     """Return every group of copies, those with the most to ask about first."""
     most = MOST_ROWS_LARGE if large else MOST_ROWS
-    found = [_group(report, copies, most) for copies in report.copies]
+    said: Said = {}
+    for number, finding in enumerate(report.findings, 1):
+        if finding.code == "PILE02":
+            said.setdefault(finding.place.file, []).append((f"pile-{number}", finding))
+    found = [_group(copies, said, most) for copies in report.copies]
     return tuple(sorted(found, key=lambda group: -len(group.rows) - group.more_rows))
 
 
-def _group(report: BatchReport, copies: Copies, most: int) -> CopyGroup:
+def _group(copies: Copies, said: Said, most: int) -> CopyGroup:
     apart = [d for d in copies.differences if not only_filled(d)]
-    files = [
-        CopyFile(file, time, tuple(
-            (f"pile-{number}", finding) for number, finding in enumerate(report.findings, 1)
-            if finding.place.file == file and finding.code == "PILE02"
-        ))
-        for file, time in zip(copies.files, copies.times, strict=True)
-    ]
+    beside = zip(copies.files[:MOST_FILES], copies.times[:MOST_FILES], strict=True)
     return CopyGroup(
         job=copies.job, told_by=copies.told_by,
-        files=tuple(files[:MOST_FILES]), more_files=max(len(files) - MOST_FILES, 0),
+        files=tuple(CopyFile(file, time, tuple(said.get(file, ()))) for file, time in beside),
+        more_files=max(len(copies.files) - MOST_FILES, 0),
         rows=tuple(map(_row, apart[:most])), more_rows=max(len(apart) - most, 0),
         only_filled=len(copies.differences) - len(apart),
     )

@@ -70,6 +70,19 @@ def test_many_copies_and_entries_are_cut_with_a_count(pile):
     assert "and 5 more entries that differ" in page
 
 
+def test_what_is_said_of_a_copy_stands_on_the_page_however_many_there_are(pile):
+    """Beside the other copies, or with what else came; a link to it leads there."""
+    report = pile()
+    files = tuple(f"in/v{n}.xlsx" for n in range(MOST_FILES + 3))
+    many = replace(report.copies[0], files=files, times=("",) * len(files), differences=())
+    told = tuple(said("PILE02", file, Severity.LOOK, "Ask which holds.") for file in files[1:])
+    sheets = tuple(replace(report.sheets[0], file=file, digest=file) for file in files)
+    page = as_html(BatchReport(sheets=sheets, copies=(many,), findings=told))
+    for number in range(1, len(told) + 1):
+        assert page.count(f'id="pile-{number}"') == 1
+        assert f'href="#pile-{number}"' in page
+
+
 def test_the_page_shows_copies_and_what_else_came(pile):
     """The newest first, the older entry in bold, the call leads to it, and nobody's letter is not lost."""
     page = as_html(pile())
