@@ -11,6 +11,7 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any
 
 import xlsxwriter
@@ -25,12 +26,14 @@ from validators.reports.strips import WORDS
 
 MARK = "boreledger report"
 MOST_ROWS = 1_000_000  # a sheet holds a few more
-MOST_VERDICTS = 60_000
+MOST_VERDICTS = MOST_FINDINGS = 60_000
 QUIET = ("within", "not measured", "no limit set")
 MOST_DECIMALS = 8
 LONGEST_TEXT = 2_000
 LINE, MOST_LINES = 13.0, 12
 Value = str | float | None
+Row = tuple[Sequence[Value], int]  # and the decimals of its numbers
+NO_ROOM = "{left} more rows of '{name}' had no room on the sheet; the .json report has all."
 
 
 @dataclass(frozen=True)
@@ -84,13 +87,19 @@ def as_xlsx(report: BatchReport) -> bytes:
     names = names_in(report)
     told = map(report.told, range(len(report.sheets)))
     jobs = (_job(sheet, names[sheet.file]) for sheet in told)
-    _table(book, "Jobs", JOB, jobs, formats, printed="Within")
-    _table(book, "Findings", FINDING, _findings(report, names), formats, printed="Code")
     judged = (_verdict(sheet, verdict, names[sheet.file]) for sheet, verdict in _kept(report))
-    _table(book, "Verdicts", VERDICT, judged, formats, printed="Limits from")
+    tables: list[tuple[str, Sequence[Column], Iterable[Row], str]] = [
+        ("Jobs", JOB, jobs, "Within"),
+        ("Findings", FINDING, _findings(report, names), "Code"),
+        ("Verdicts", VERDICT, judged, "Limits from"),
+    ]
     if report.copies:
-        _table(book, "Copies", COPY, _copies(report, names), formats, printed="Older copy")
-    _about(book, _left_out(report), formats)
+        tables.append(("Copies", COPY, _copies(report, names), "Older copy"))
+    notes = [_findings_left_out(report), _verdicts_left_out(report)]
+    for name, columns, rows, printed in tables:
+        left = _table(book, name, columns, rows, formats, printed=printed)
+        notes.append(NO_ROOM.format(name=name, left=left) if left else "")
+    _about(book, notes, formats)
     book.close()
     return stream.getvalue()
 
@@ -124,20 +133,19 @@ def _formats(book: Any, colours: dict[str, str]) -> dict[str, Any]:
 
 
 def _table(
-    book: Any, name: str, columns: Sequence[Column], rows: Iterable[tuple[Sequence[Value], int]],
-    formats: dict[str, Any], *, printed: str,
-) -> None:
-    """Write one table: each row comes with the decimals of its numbers; it prints up to one column."""
+    book: Any, name: str, columns: Sequence[Column], rows: Iterable[Row], formats: dict[str, Any], *,
+    printed: str,
+) -> int:
+    """Write one table, which prints up to one column, and return how many rows had no room."""
     sheet = book.add_worksheet(name)
     sheet.set_row(0, 2 * LINE + 4)
     for place, column in enumerate(columns):
         sheet.set_column(place, place, column.width)
         head = "head" if column.look == "text" else "head_of_numbers"
         sheet.write_string(0, place, column.head, formats[head])
+    coming = iter(rows)
     last, far = 0, [column.head for column in columns].index(printed) + 1
-    for values, decimals in rows:
-        if last == MOST_ROWS:
-            break
+    for values, decimals in islice(coming, MOST_ROWS):
         last += 1
         sheet.set_row(last, _height(columns[:far], values[:far]))
         for place, (column, value) in enumerate(zip(columns, values, strict=True)):
@@ -159,6 +167,7 @@ def _table(
     sheet.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.6)
     sheet.set_footer("&L&A&R&P of &N")
     sheet.print_area(0, 0, max(last, 1), far - 1)
+    return sum(1 for _ in coming)
 
 
 def _height(columns: Sequence[Column], values: Sequence[Value]) -> float:
@@ -184,7 +193,7 @@ def told_text(text: str) -> str:
     return printable(text if len(text) <= LONGEST_TEXT else f"{text[:LONGEST_TEXT]} … (cut)")
 
 
-def _job(sheet: SheetReport, name: str) -> tuple[Sequence[Value], int]:
+def _job(sheet: SheetReport, name: str) -> Row:
     severities = Counter(finding.severity for finding in sheet.findings)
     words = Counter(verdict.word for verdict in sheet.verdicts)
     return (
@@ -198,7 +207,7 @@ def _status(sheet: SheetReport) -> str:
     return ("nothing to act on", "something to act on", "could not be read")[sheet.exit_status]
 
 
-def _findings(report: BatchReport, names: Mapping[str, str]) -> Iterator[tuple[Sequence[Value], int]]:
+def _findings(report: BatchReport, names: Mapping[str, str]) -> Iterator[Row]:
     """Yield the findings, what blocks first; what the pile says of a file stands with that file's job."""
     sheets = {brief.file: brief for brief in report.briefs}
     for brief, finding in _worst_first(report, sheets):
@@ -214,14 +223,15 @@ def _findings(report: BatchReport, names: Mapping[str, str]) -> Iterator[tuple[S
 def _worst_first(
     report: BatchReport, sheets: Mapping[str, Brief]
 ) -> Iterator[tuple[Brief | None, Finding]]:
-    for severity in Severity:
+    shown = set(Severity) - ({Severity.INFORMATION} if _findings_left_out(report) else set())
+    for severity in filter(shown.__contains__, Severity):
         for number, brief in enumerate(report.briefs):
             if brief.count(severity):
                 yield from ((brief, f) for f in report.told(number).findings if f.severity is severity)
         yield from ((sheets.get(f.place.file), f) for f in report.findings if f.severity is severity)
 
 
-def _copies(report: BatchReport, names: Mapping[str, str]) -> Iterator[tuple[Sequence[Value], int]]:
+def _copies(report: BatchReport, names: Mapping[str, str]) -> Iterator[Row]:
     """Yield every entry in which an older copy is not as the newest."""
     for copies in report.copies:
         for number, difference in apart(copies):
@@ -236,7 +246,7 @@ def _copies(report: BatchReport, names: Mapping[str, str]) -> Iterator[tuple[Seq
 def _kept(report: BatchReport) -> Iterator[tuple[SheetReport, Verdict]]:
     """Yield the verdicts to write, what asks for somebody first."""
     ranks = {word: rank for rank, word in enumerate(WORDS)}
-    left_out = QUIET if _left_out(report) else ()
+    left_out = QUIET if _verdicts_left_out(report) else ()
     for rank in range(-1, len(WORDS)):
         for number, brief in enumerate(report.briefs):
             words = {word for word, _ in brief.words if ranks.get(word, -1) == rank}.difference(left_out)
@@ -245,7 +255,17 @@ def _kept(report: BatchReport) -> Iterator[tuple[SheetReport, Verdict]]:
                 yield from ((sheet, verdict) for verdict in sheet.verdicts if verdict.word in words)
 
 
-def _left_out(report: BatchReport) -> str:
+def _findings_left_out(report: BatchReport) -> str:
+    """Return what is said of findings that are left out, "" where all are written."""
+    count = sum(count for brief in report.briefs for *_, count in brief.kinds) + len(report.findings)
+    return "" if count <= MOST_FINDINGS else (
+        f"There are {count} findings, more than a workbook opens with ease. The sheet 'Findings' holds those "
+        "that ask for somebody, and not those for information; the counts on 'Jobs' are of all; the .csv and "
+        ".json reports have all."
+    )
+
+
+def _verdicts_left_out(report: BatchReport) -> str:
     """Return what is said of verdicts that are left out, "" where all are written."""
     count = sum(count for brief in report.briefs for _, count in brief.words)
     return "" if count <= MOST_VERDICTS else (
@@ -254,14 +274,14 @@ def _left_out(report: BatchReport) -> str:
     )
 
 
-def _verdict(sheet: SheetReport, verdict: Verdict, name: str) -> tuple[Sequence[Value], int]:
+def _verdict(sheet: SheetReport, verdict: Verdict, name: str) -> Row:
     return (
         verdict.word, sheet.job, verdict.place.sheet, verdict.place.cell, verdict.label, verdict.value,
         verdict.lower, verdict.upper, verdict.guard, verdict.unit, verdict.origin, verdict.name, name,
     ), verdict.decimals
 
 
-def _about(book: Any, note: str, formats: dict[str, Any]) -> None:
+def _about(book: Any, notes: Sequence[str], formats: dict[str, Any]) -> None:
     sheet = book.add_worksheet("About")
     sheet.set_column(0, 0, 100)
     sheet.write_string(0, 0, "How to read this", formats["title"])
@@ -274,7 +294,7 @@ def _about(book: Any, note: str, formats: dict[str, Any]) -> None:
         "Copies: one row for each entry in which an older copy of a job is not as the newest; the sheet is "
         "there when some job came back more than once.",
         "All cells are values; text is as it was typed in the returned file, with control characters shown.",
-        f"Version {VERSION} of the report's shape.", note,
+        f"Version {VERSION} of the report's shape.", *notes,
     ]
     for row, line in enumerate(filter(None, lines), 2):
         sheet.write_string(row, 0, line, formats["note"])

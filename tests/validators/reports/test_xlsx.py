@@ -119,6 +119,28 @@ def test_too_many_verdicts_are_said_to_be_left_out(sheet, monkeypatch):
     assert rows(book["Jobs"])[0]["Within"] == 3
 
 
+def test_too_many_findings_are_said_to_be_left_out(sheet, monkeypatch):
+    """Those for information give way; the counts stay, and the workbook says so."""
+    monkeypatch.setattr(module, "MOST_FINDINGS", 3)
+    calm = sheet(severity=Severity.INFORMATION)
+    pile = BatchReport(sheets=(replace(calm, findings=calm.findings * 3), sheet(severity=Severity.LOOK)))
+    book = opened(pile)
+    assert [row["Severity"] for row in rows(book["Findings"])] == ["needs a look"]
+    assert any("There are 4 findings" in str(cell.value) for cell in book["About"]["A"])
+    assert [row["For information"] for row in rows(book["Jobs"])] == [3, 0]
+    monkeypatch.setattr(module, "MOST_FINDINGS", 4)
+    assert len(rows(opened(pile)["Findings"])) == 4
+
+
+def test_rows_for_which_there_is_no_room_are_counted(sheet, monkeypatch):
+    """On the sheet about the workbook, by the name of the sheet that is full."""
+    monkeypatch.setattr(module, "MOST_ROWS", 2)
+    book = opened(BatchReport(sheets=tuple(sheet(file=f"in/{n}.xlsx") for n in range(5))))
+    assert len(rows(book["Jobs"])) == 2
+    said = [str(cell.value) for cell in book["About"]["A"]]
+    assert "3 more rows of 'Jobs' had no room on the sheet; the .json report has all." in said
+
+
 @pytest.mark.parametrize("value", [1e300, -0.0, 5e-324])
 def test_numbers_are_numbers(report, value):
     """Whatever was typed."""
