@@ -219,15 +219,16 @@ class Copies:
         When each was saved or sent, in ISO 8601; "" where no date tells them apart.
     told_by : str
         Which date says which is the newest.
-    differences : tuple of Difference
-        Every entry that is not the same in all of them, in the order of the sheets.
+    differences : sequence of Difference
+        Every entry that is not the same in all of them, in the order of the sheets. They may be packed, and
+        are gone through once.
     """
 
     job: str
     files: tuple[str, ...]
     times: tuple[str, ...]
     told_by: str
-    differences: tuple[Difference, ...]
+    differences: Sequence[Difference]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,14 +6,15 @@ import hashlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
 
-from sheetgen.plan import Plan
 from validators.birth import recomputer_for
 from validators.contents import DATE_IN_FILE, Contents, Held, compared_as, same_held
 from validators.findings import Copies, Difference, Place
+from validators.packed import EntryCell, PackedDifferences
 from validators.pile import FILE_TIME, MAIL_DATE
 
 ALIKE_ENTRIES = 5
@@ -23,8 +24,12 @@ NO_DATE = "order in which they were found: no date tells them apart"
 ONLY_ONE_FILLED = "entries: the others are as issued"
 Marks = npt.NDArray[np.uint16]
 Counts = npt.NDArray[np.int32]
+Entries = tuple[EntryCell, ...]
 AT_ONCE = 255
 """So many entries are counted in a byte."""
+
+FORMS = 8
+"""So many are held: copies of one job stand beside each other."""
 
 DATES = (DATE_IN_FILE, MAIL_DATE, FILE_TIME)
 
@@ -77,9 +82,10 @@ def find_copies(files: Iterable[CopyOf]) -> list[Copies]:
     the same; where one has no number, when what was typed into them agrees.
     """
     found = []
+    shared: dict[Entries, Entries] = {}
     for group in _groups(_first_of_each(files)):
         if len(group) > 1:
-            found.append(_compared(group))
+            found.append(_compared(group, shared))
     return found
 
 
@@ -107,7 +113,7 @@ def _groups(files: Sequence[CopyOf]) -> list[list[CopyOf]]:
 
 def _joined(groups: list[list[CopyOf]], loose: Sequence[CopyOf]) -> list[list[CopyOf]]:
     """Put each file without a job number to the first group in which one was typed like it."""
-    issued = _issued(recomputer_for(loose[0].read().build).plan)
+    issued = _form(loose[0].read().build).issued
     typed = TypedFiles(len(issued), sum(map(len, groups)) + len(loose))
     for number, group in enumerate(groups):
         for file in group:
@@ -123,9 +129,21 @@ def _joined(groups: list[list[CopyOf]], loose: Sequence[CopyOf]) -> list[list[Co
     return groups
 
 
-def _issued(plan: Plan) -> tuple[Held, ...]:
-    """Return what stood in the entries when the workbook was written."""
-    return tuple(cell.value for cell in plan.cells if cell.is_input)
+@dataclass(frozen=True, slots=True)
+class _Form:
+    """The entries of a workbook, and what stood in them when it was written."""
+
+    entries: Entries
+    issued: tuple[Held, ...]
+
+
+@lru_cache(maxsize=FORMS)
+def _form(build: str) -> _Form:
+    inputs = [cell for cell in recomputer_for(build).plan.cells if cell.is_input]
+    return _Form(
+        tuple(EntryCell(cell.name, cell.sheet, cell.address, cell.label) for cell in inputs),
+        tuple(cell.value for cell in inputs),
+    )
 
 
 def _typed(file: CopyOf, issued: Sequence[Held]) -> Marks:
@@ -192,29 +210,28 @@ class TypedFiles:
         return same, both
 
 
-def _compared(group: Sequence[CopyOf]) -> Copies:
+def _compared(group: Sequence[CopyOf], shared: dict[Entries, Entries]) -> Copies:
     held = {file.place: file.read() for file in group}
-    plan = recomputer_for(held[group[0].place].build).plan
-    ordered, told_by, times = _newest_first(group, held, _issued(plan))
+    form = _form(held[group[0].place].build)
+    ordered, told_by, times = _newest_first(group, held, form.issued)
     newest = held[ordered[0].place]
     differences = []
-    inputs = [cell for cell in plan.cells if cell.is_input]
-    for cell, issued, *values in zip(
-        inputs, _issued(plan), *(held[file.place].entries for file in ordered), strict=True
+    for entry, issued, *values in zip(
+        form.entries, form.issued, *(held[file.place].entries for file in ordered), strict=True
     ):
         if all(same_held(values[0], value) for value in values[1:]):
             continue
-        sheet, address = newest.moved.get(cell.name, (cell.sheet, cell.address))
-        place = Place(file=ordered[0].place, sheet=sheet, cell=address, label=cell.label)
+        sheet, address = newest.moved.get(entry.name, (entry.sheet, entry.cell))
+        place = Place(file=ordered[0].place, sheet=sheet, cell=address, label=entry.label)
         differences.append(
-            Difference(name=cell.name, place=place, issued=issued, values=tuple(values))
+            Difference(name=entry.name, place=place, issued=issued, values=tuple(values))
         )
     return Copies(
         job=next((file.job for file in ordered if file.job), ""),
         files=tuple(file.place for file in ordered),
         times=times,
         told_by=told_by,
-        differences=tuple(differences),
+        differences=PackedDifferences(shared.setdefault(form.entries, form.entries), differences),
     )
 
 

@@ -29,8 +29,9 @@ LONGEST_VALUE = 30
 def find_in_pile(pile: ReturnedPile) -> Iterator[Note]:
     """Compare every older copy with the newest."""
     for copies in pile.copies:
+        differences = tuple(copies.differences)
         for number, file in enumerate(copies.files[1:], start=1):
-            apart = [d for d in copies.differences if not same_held(d.values[number], d.values[0])]
+            apart = [d for d in differences if not same_held(d.values[number], d.values[0])]
             if apart:
                 yield _note(copies, number, file, apart)
 

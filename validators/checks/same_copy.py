@@ -30,9 +30,10 @@ def find_in_pile(pile: ReturnedPile) -> Iterator[Note]:
             todo=TODO,
         )
     for copies in pile.copies:
+        differences = tuple(copies.differences)
         same = [
             file for number, file in enumerate(copies.files)
-            if number and all(same_held(d.values[number], d.values[0]) for d in copies.differences)
+            if number and all(same_held(d.values[number], d.values[0]) for d in differences)
         ]
         if same:
             yield Note(

@@ -121,8 +121,9 @@ def told(value: Held, places: int = 0) -> str:
 
 def apart(copies: Copies) -> Iterator[tuple[int, Difference]]:
     """Yield every entry in which an older copy is not as the newest, with the number of that copy."""
+    differences = tuple(copies.differences)
     for number in range(1, len(copies.files)):
-        for difference in copies.differences:
+        for difference in differences:
             if not same_held(difference.values[number], difference.values[0]):
                 yield number, difference
 
