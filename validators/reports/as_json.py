@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields
 from typing import Any
 
-from validators.findings import BatchReport, Finding, SheetReport, Verdict
+from validators.findings import BatchReport, Copies, Finding, SheetReport, Verdict
 
 SHAPE = "boreledger report"
 VERSION = 1
@@ -22,16 +22,26 @@ def as_json(report: BatchReport) -> str:
 
 
 def json_texts(report: BatchReport) -> Iterator[str]:
-    """Yield the report as JSON text, a file at a time."""
-    yield f"{_part(_head(report)).removesuffix(END)},\n  \"sheets\": ["
-    for number, sheet in enumerate(report.sheets):
-        yield f"{',' if number else ''}\n    {_sheet(sheet_data(sheet))}"
-    yield "\n  ]," if len(report.sheets) else "],"
-    yield _part(_tail(report)).removeprefix("{") + "\n"
+    """Yield the report as JSON text, a file, a finding or a job at a time."""
+    yield f"{_part(_head(report)).removesuffix(END)},\n"
+    yield from _list("sheets", (_item(sheet_data(sheet)) for sheet in report.sheets))
+    yield ",\n"
+    yield from _list("findings", (_text(pile_finding_data(finding)) for finding in report.findings))
+    yield ",\n"
+    yield from _list("copies", (_item(_copies_data(copies)) for copies in report.copies))
+    yield f"{END}\n"
 
 
-def _sheet(data: Mapping[str, Any]) -> str:
-    """Return the report on a file: each finding, verdict and result on a line of its own.
+def _list(name: str, items: Iterable[str]) -> Iterator[str]:
+    yield f"  {_text(name)}: ["
+    number = -1
+    for number, item in enumerate(items):
+        yield f"{',' if number else ''}\n    {item}"
+    yield "]" if number < 0 else "\n  ]"
+
+
+def _item(data: Mapping[str, Any]) -> str:
+    """Return what is said of a file or of a job: each thing in its lists on a line of its own.
 
     The library's own layout is made in Python, and takes twice as long.
     """
@@ -61,30 +71,23 @@ def _head(report: BatchReport) -> dict[str, Any]:
     return {"shape": SHAPE, "version": VERSION, "exit_status": report.exit_status}
 
 
-def _tail(report: BatchReport) -> dict[str, Any]:
+def _copies_data(copies: Copies) -> dict[str, Any]:
     return {
-        "findings": [pile_finding_data(finding) for finding in report.findings],
-        "copies": [
+        "job": copies.job,
+        "told_by": copies.told_by,
+        "files": [
+            {"file": file, "time": time} for file, time in zip(copies.files, copies.times, strict=True)
+        ],
+        "differences": [
             {
-                "job": copies.job,
-                "told_by": copies.told_by,
-                "files": [
-                    {"file": file, "time": time}
-                    for file, time in zip(copies.files, copies.times, strict=True)
-                ],
-                "differences": [
-                    {
-                        "name": difference.name,
-                        "label": difference.place.label,
-                        "sheet": difference.place.sheet,
-                        "cell": difference.place.cell,
-                        "issued": difference.issued,
-                        "values": list(difference.values),
-                    }
-                    for difference in copies.differences
-                ],
+                "name": difference.name,
+                "label": difference.place.label,
+                "sheet": difference.place.sheet,
+                "cell": difference.place.cell,
+                "issued": difference.issued,
+                "values": list(difference.values),
             }
-            for copies in report.copies
+            for difference in copies.differences
         ],
     }
 
