@@ -42,7 +42,7 @@ def as_text(report: BatchReport, *, all_findings: bool = False) -> str:
     if shown:
         lines.append("The pile")
         for finding in sorted(shown, key=lambda f: f.severity.rank):
-            lines += _finding(finding)
+            lines += [_of_pile(finding)] if brief else _finding(finding)
         lines.append("")
     if many:
         lines += _calls(report)
@@ -63,6 +63,11 @@ def _line(sheet: Brief) -> str:
         return f"{printable(sheet.file)}{job}   could not be read"
     counts = f"{sheet.count(Severity.BLOCKS)} {Severity.BLOCKS}, {sheet.count(Severity.LOOK)} {Severity.LOOK}"
     return f"{printable(sheet.file)}{job}   {counts}"
+
+
+def _of_pile(finding: Finding) -> str:
+    """Return one line about what else came in a large pile."""
+    return f"  {finding.code} {finding.name} [{finding.severity}]   {printable(finding.place.file)}"
 
 
 def _by_kind(report: BatchReport) -> Iterator[str]:

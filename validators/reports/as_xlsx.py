@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 import math
+import tempfile
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -20,13 +21,13 @@ from sheetgen.look import look
 from validators.findings import BatchReport, Brief, Finding, Severity, SheetReport, Verdict
 from validators.reports.as_json import VERSION
 from validators.reports.as_text import held, printable
-from validators.reports.copies_shown import apart, names_in, told
+from validators.reports.copies_shown import apart, names_in, told, untouched
 from validators.reports.kinds import MOST_IN_FULL
 from validators.reports.strips import WORDS
 
 MARK = "boreledger report"
 MOST_ROWS = 1_000_000  # a sheet holds a few more
-MOST_VERDICTS = MOST_FINDINGS = 60_000
+MOST_VERDICTS = MOST_FINDINGS = MOST_DIFFERENCES = 60_000
 QUIET = ("within", "not measured", "no limit set")
 MOST_DECIMALS = 8
 LONGEST_TEXT = 2_000
@@ -72,14 +73,25 @@ COPY = (
 
 
 def as_xlsx(report: BatchReport) -> bytes:
-    """Return the bytes of the workbook."""
-    stream = io.BytesIO()
+    """Return the bytes of the workbook.
+
+    Raises
+    ------
+    OSError
+        The rows of a large pile, which are put together on disk, have no room there.
+    """
+    with tempfile.TemporaryDirectory(prefix="boreledger-") as folder:
+        return _book(report, folder)
+
+
+def _book(report: BatchReport, folder: str) -> bytes:
+    stream, large = io.BytesIO(), len(report.sheets) > MOST_IN_FULL
     colours = look()["colours"]
     font = {"font_name": look()["font"], "font_size": look()["sizes"]["body"], "font_color": colours["ink"]}
     book = xlsxwriter.Workbook(stream, {
-        "in_memory": True, "strings_to_formulas": False, "strings_to_urls": False,
-        "strings_to_numbers": False, "nan_inf_to_errors": True, "default_format_properties": font,
-        "constant_memory": len(report.sheets) > MOST_IN_FULL,
+        "in_memory": not large, "constant_memory": large, "tmpdir": folder,
+        "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False,
+        "nan_inf_to_errors": True, "default_format_properties": font,
     })
     book.set_properties({"title": "Returned sheets", "comments": MARK})
     book.set_custom_property(MARK, VERSION)
@@ -95,7 +107,7 @@ def as_xlsx(report: BatchReport) -> bytes:
     ]
     if report.copies:
         tables.append(("Copies", COPY, _copies(report, names), "Older copy"))
-    notes = [_findings_left_out(report), _verdicts_left_out(report)]
+    notes = [_findings_left_out(report), _verdicts_left_out(report), _differences_left_out(report)]
     for name, columns, rows, printed in tables:
         left = _table(book, name, columns, rows, formats, printed=printed)
         notes.append(NO_ROOM.format(name=name, left=left) if left else "")
@@ -233,8 +245,11 @@ def _worst_first(
 
 def _copies(report: BatchReport, names: Mapping[str, str]) -> Iterator[Row]:
     """Yield every entry in which an older copy is not as the newest."""
+    all_of_them = not _differences_left_out(report)
     for copies in report.copies:
         for number, difference in apart(copies):
+            if not all_of_them and untouched(difference, difference.values[number]):
+                continue
             place, newest, older = difference.place, difference.values[0], difference.values[number]
             yield (
                 copies.job, place.sheet, place.cell, place.label, told(difference.issued), told(newest),
@@ -271,6 +286,15 @@ def _verdicts_left_out(report: BatchReport) -> str:
     return "" if count <= MOST_VERDICTS else (
         f"There are {count} verdicts, more than a workbook opens with ease. The sheet 'Verdicts' holds "
         "those that ask for somebody; the counts on 'Jobs' are of all; the .csv and .json reports have all."
+    )
+
+
+def _differences_left_out(report: BatchReport) -> str:
+    """Return what is said of differences between copies that are left out, "" where all are written."""
+    count = sum(1 for copies in report.copies for _ in apart(copies))
+    return "" if count <= MOST_DIFFERENCES else (
+        f"There are {count} entries in which older copies differ, more than a workbook opens with ease. The "
+        "sheet 'Copies' does not hold those that are as issued in the older copy; the .json report has all."
     )
 
 

@@ -1,12 +1,15 @@
 """Copies of a job, and what else came, in the page and in the workbook."""
 
 import io
+import tempfile
 from dataclasses import replace
+from pathlib import Path
 
 import openpyxl
 import pytest
 
 from validators.findings import BatchReport, Copies, Difference, Finding, Place, Severity
+from validators.reports import as_xlsx as workbook_report
 from validators.reports.as_html import as_html
 from validators.reports.as_xlsx import as_xlsx
 from validators.reports.copies_shown import MOST_FILES, MOST_ROWS, groups_of
@@ -128,6 +131,27 @@ def test_the_workbook_lists_what_differs_and_what_else_came(pile, report):
         ("PILE02", "J1", "v1.xlsx"), ("PILE01", "", "scan.jpg"), ("PILE03", "J1", "v2.xlsx"),
     ]
     assert "Copies" not in openpyxl.load_workbook(io.BytesIO(as_xlsx(report()))).sheetnames
+
+
+def test_too_many_differences_are_said_to_be_left_out(pile, monkeypatch):
+    """What an older copy has as it was issued gives way to what somebody typed."""
+    monkeypatch.setattr(workbook_report, "MOST_DIFFERENCES", 1)
+    book = openpyxl.load_workbook(io.BytesIO(as_xlsx(pile())))
+    assert [row[2].value for row in book["Copies"].iter_rows(min_row=2)] == ["D1"]
+    assert any("There are 2 entries" in str(cell.value) for cell in book["About"]["A"])
+
+
+def test_a_large_pile_is_the_same_workbook(pile, monkeypatch):
+    """Its rows are put together on disk, of which nothing is left."""
+    def cells():
+        book = openpyxl.load_workbook(io.BytesIO(as_xlsx(pile())))
+        return {sheet.title: [[c.value for c in row] for row in sheet.iter_rows()] for sheet in book}
+
+    small = cells()
+    monkeypatch.setattr(workbook_report, "MOST_IN_FULL", 1)
+    before = set(Path(tempfile.gettempdir()).glob("boreledger-*"))
+    assert cells() == small
+    assert set(Path(tempfile.gettempdir()).glob("boreledger-*")) <= before
 
 
 def test_the_same_file_twice_is_called_for_once(sheet):

@@ -10,7 +10,7 @@ import pytest
 
 from sheetgen.errors import DefinitionError
 from tests.validators.reports.conftest import invented_sheet
-from validators.findings import BatchReport, Severity, Status
+from validators.findings import BatchReport, Finding, Place, Severity, Status
 from validators.reports.as_html import FIRST, LARGE, as_html, naming_of, part_as_html
 from validators.reports.as_text import as_text
 from validators.reports.calls import calls_of
@@ -183,6 +183,22 @@ def test_the_text_of_a_very_large_pile_has_a_line_for_each_file(sheet, kinds):
     assert sum(line.startswith("in/") for line in text.splitlines()) == acted
     assert "retype" not in text
     assert as_text(pile, all_findings=True).count("READ02 reading-is-text") > acted
+
+
+def test_what_came_with_a_very_large_pile_has_a_line_each(sheet, kinds):
+    """With all that is said of it only where everything is asked for."""
+    came = tuple(
+        Finding(
+            code="PILE01", name="passed-over", severity=Severity.LOOK, place=Place(file=f"in/{n}.xls"),
+            found="an older format", expected="a workbook", todo="Save it anew.",
+        )
+        for n in range(3)
+    )
+    pile = replace(pile_of(MOST_IN_FULL + 1, sheet, kinds[:2]), findings=came)
+    text = as_text(pile)
+    assert "  PILE01 passed-over [needs a look]   in/1.xls\n" in text
+    assert "Save it anew." not in text
+    assert as_text(pile, all_findings=True).count("Save it anew.") == 3
 
 
 def test_a_pile_just_small_enough_shows_all(sheet, kinds):
