@@ -85,7 +85,8 @@ def as_xlsx(report: BatchReport) -> bytes:
 
 
 def _book(report: BatchReport, folder: str) -> bytes:
-    stream, large = io.BytesIO(), len(report.sheets) > MOST_IN_FULL
+    stream = io.BytesIO()
+    large = len(report.sheets) > MOST_IN_FULL or bool(_differences_left_out(report))
     colours = look()["colours"]
     font = {"font_name": look()["font"], "font_size": look()["sizes"]["body"], "font_color": colours["ink"]}
     book = xlsxwriter.Workbook(stream, {
