@@ -61,8 +61,24 @@ def _line(sheet: Brief) -> str:
     job = f"   job {printable(sheet.job)}" if sheet.job else ""
     if sheet.unread:
         return f"{printable(sheet.file)}{job}   could not be read"
-    counts = f"{sheet.count(Severity.BLOCKS)} {Severity.BLOCKS}, {sheet.count(Severity.LOOK)} {Severity.LOOK}"
-    return f"{printable(sheet.file)}{job}   {counts}"
+    return f"{printable(sheet.file)}{job}   {acts(sheet.count(Severity.BLOCKS), sheet.count(Severity.LOOK))}"
+
+
+def acts(blocking: int, looking: int) -> str:
+    """Return how many findings ask for somebody, "" where none does.
+
+    Examples
+    --------
+    >>> acts(1, 2), acts(3, 0), acts(0, 1)
+    ('1 blocks assembly, 2 need a look', '3 block assembly', '1 needs a look')
+    """
+    return ", ".join(
+        f"{count} {one if count == 1 else many}"
+        for count, one, many in (
+            (blocking, str(Severity.BLOCKS), "block assembly"), (looking, str(Severity.LOOK), "need a look"),
+        )
+        if count
+    )
 
 
 def _of_pile(finding: Finding) -> str:
@@ -97,8 +113,8 @@ def _calls(report: BatchReport) -> Iterator[str]:
         jobs = ", ".join(job.name for job in call.jobs[:MOST_HELD] if job.name)
         more = f" and {len(call.jobs) - MOST_HELD} more" if len(call.jobs) > MOST_HELD else ""
         files = f"{len(call.concerns)} file{'s' if len(call.concerns) > 1 else ''}"
-        counts = f"{call.blocking} {Severity.BLOCKS}, {call.looking} {Severity.LOOK}"
         about = f" of job {jobs}{more}" if jobs else ""
+        counts = acts(call.blocking, call.looking)
         yield f"  {number}. {printable(who)}: {printable(f'{files}{about}')}; {counts}"
     yield ""
 
@@ -155,11 +171,9 @@ def _summary(sheet: SheetReport, hidden: int) -> str:
     if sheet.status is Status.UNREADABLE:
         return "This file could not be read; nothing is said about the engine."
     severities = Counter(finding.severity for finding in sheet.findings)
-    acts = ", ".join(
-        f"{severities[s]} {s}" for s in Severity if severities[s] and s is not Severity.INFORMATION
-    )
+    asked = acts(severities[Severity.BLOCKS], severities[Severity.LOOK])
     rest = f" ({hidden} more for information: --all shows them)" if hidden else ""
-    return f"{_verdicts(sheet.brief)}  Findings: {acts or 'nothing to act on'}{rest}."
+    return f"{_verdicts(sheet.brief)}  Findings: {asked or 'nothing to act on'}{rest}."
 
 
 def _verdicts(sheet: Brief) -> str:

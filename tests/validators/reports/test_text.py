@@ -30,7 +30,7 @@ def test_a_pile_lists_the_silent_and_ends_with_the_calls(sheet, unread):
     lines = as_text(pile).splitlines()
     assert [line for line in lines if "quiet.xlsx" in line] == ["  quiet.xlsx   job J1   Verdicts: 1 over."]
     calls = lines[lines.index("Whom to call, the first one first") + 1 :]
-    assert calls[0] == "  1. South shop: 2 files of job J3, J4; 2 blocks assembly, 0 needs a look"
+    assert calls[0] == "  1. South shop: 2 files of job J3, J4; 2 block assembly"
     assert calls[1].startswith("  2. north: 1 file of job J2")
     assert calls[2].startswith("  3. whoever sent what could not be read: 1 file")
     assert lines[-1] == "5 files: 1 with nothing to act on, 3 to act on, 1 could not be read."
