@@ -86,7 +86,8 @@ def as_xlsx(report: BatchReport) -> bytes:
 
 def _book(report: BatchReport, folder: str) -> bytes:
     stream = io.BytesIO()
-    large = len(report.sheets) > MOST_IN_FULL or bool(_differences_left_out(report))
+    too_different = _differences_left_out(report)
+    large = len(report.sheets) > MOST_IN_FULL or bool(too_different)
     colours = look()["colours"]
     font = {"font_name": look()["font"], "font_size": look()["sizes"]["body"], "font_color": colours["ink"]}
     book = xlsxwriter.Workbook(stream, {
@@ -107,8 +108,8 @@ def _book(report: BatchReport, folder: str) -> bytes:
         ("Verdicts", VERDICT, judged, "Limits from"),
     ]
     if report.copies:
-        tables.append(("Copies", COPY, _copies(report, names), "Older copy"))
-    notes = [_findings_left_out(report), _verdicts_left_out(report), _differences_left_out(report)]
+        tables.append(("Copies", COPY, _copies(report, names, typed_only=bool(too_different)), "Older copy"))
+    notes = [_findings_left_out(report), _verdicts_left_out(report), too_different]
     for name, columns, rows, printed in tables:
         left = _table(book, name, columns, rows, formats, printed=printed)
         notes.append(NO_ROOM.format(name=name, left=left) if left else "")
@@ -244,12 +245,11 @@ def _worst_first(
         yield from ((sheets.get(f.place.file), f) for f in report.findings if f.severity is severity)
 
 
-def _copies(report: BatchReport, names: Mapping[str, str]) -> Iterator[Row]:
-    """Yield every entry in which an older copy is not as the newest."""
-    all_of_them = not _differences_left_out(report)
+def _copies(report: BatchReport, names: Mapping[str, str], *, typed_only: bool) -> Iterator[Row]:
+    """Yield every entry in which an older copy is not as the newest, or only what was typed into it."""
     for copies in report.copies:
         for number, difference in apart(copies):
-            if not all_of_them and untouched(difference, difference.values[number]):
+            if typed_only and untouched(difference, difference.values[number]):
                 continue
             place, newest, older = difference.place, difference.values[0], difference.values[number]
             yield (

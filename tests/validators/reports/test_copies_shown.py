@@ -3,7 +3,6 @@
 import io
 import tempfile
 from dataclasses import replace
-from pathlib import Path
 
 import openpyxl
 import pytest
@@ -141,7 +140,7 @@ def test_too_many_differences_are_said_to_be_left_out(pile, monkeypatch):
     assert any("There are 2 entries" in str(cell.value) for cell in book["About"]["A"])
 
 
-def test_a_large_pile_is_the_same_workbook(pile, monkeypatch):
+def test_a_large_pile_is_the_same_workbook(pile, monkeypatch, tmp_path):
     """Its rows are put together on disk, of which nothing is left."""
     def cells():
         book = openpyxl.load_workbook(io.BytesIO(as_xlsx(pile())))
@@ -149,9 +148,9 @@ def test_a_large_pile_is_the_same_workbook(pile, monkeypatch):
 
     small = cells()
     monkeypatch.setattr(workbook_report, "MOST_IN_FULL", 1)
-    before = set(Path(tempfile.gettempdir()).glob("boreledger-*"))
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     assert cells() == small
-    assert set(Path(tempfile.gettempdir()).glob("boreledger-*")) <= before
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_the_same_file_twice_is_called_for_once(sheet):
