@@ -8,8 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple, overload
 
 from validators.findings import Difference, Place
-
-PACKED_QUICKLY = 1
+from validators.kept_form import PACKED_QUICKLY
 
 
 class EntryCell(NamedTuple):
@@ -22,7 +21,7 @@ class EntryCell(NamedTuple):
 
 
 class PackedDifferences(Sequence[Difference]):
-    """Differences that are unpacked each time they are gone through, in a thirtieth of the memory.
+    """Differences that are unpacked each time they are gone through, in a twentieth of the memory.
 
     Whoever needs them more than once keeps them for as long as one job is looked at.
 

@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import islice
+from pathlib import Path
 from typing import Any
 
 import xlsxwriter
@@ -72,15 +73,22 @@ COPY = (
 )
 
 
-def as_xlsx(report: BatchReport) -> bytes:
+def as_xlsx(report: BatchReport, beside: Path | None = None) -> bytes:
     """Return the bytes of the workbook.
+
+    Parameters
+    ----------
+    report : BatchReport
+        What to show.
+    beside : Path, optional
+        In this folder the rows of a large pile are put together; otherwise in the system's.
 
     Raises
     ------
     OSError
-        The rows of a large pile, which are put together on disk, have no room there.
+        There is no room for them.
     """
-    with tempfile.TemporaryDirectory(prefix="boreledger-") as folder:
+    with tempfile.TemporaryDirectory(dir=beside, prefix=".boreledger-", suffix=".part") as folder:
         return _book(report, folder)
 
 
@@ -237,8 +245,9 @@ def _findings(report: BatchReport, names: Mapping[str, str]) -> Iterator[Row]:
 def _worst_first(
     report: BatchReport, sheets: Mapping[str, Brief]
 ) -> Iterator[tuple[Brief | None, Finding]]:
-    shown = set(Severity) - ({Severity.INFORMATION} if _findings_left_out(report) else set())
-    for severity in filter(shown.__contains__, Severity):
+    for severity in Severity:
+        if severity is Severity.INFORMATION and _findings_left_out(report):
+            continue
         for number, brief in enumerate(report.briefs):
             if brief.count(severity):
                 yield from ((brief, f) for f in report.told(number).findings if f.severity is severity)

@@ -42,10 +42,10 @@ def _html(report: BatchReport, path: Path) -> Iterator[bytes]:
     yield as_html(report, path.parent, calls=calls, parts=parts).encode("utf-8", "backslashreplace")
 
 
-def _xlsx(report: BatchReport, _path: Path) -> Iterator[bytes]:
+def _xlsx(report: BatchReport, path: Path) -> Iterator[bytes]:
     from validators.reports.as_xlsx import as_xlsx
 
-    yield as_xlsx(report)
+    yield as_xlsx(report, path.parent)
 
 
 WRITERS: dict[str, Callable[[BatchReport, Path], Iterator[bytes]]] = {
